@@ -1,0 +1,221 @@
+"""The values that travel between the stages. They hold; they do nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from crossproof.findings import Finding
+
+Outcome = Literal["upheld", "lowered", "contested", "no_claim", "returned"]
+OUTCOMES: tuple[Outcome, ...] = ("upheld", "lowered", "contested", "no_claim", "returned")
+
+NameKind = Literal["hybrid", "species", "aggregate", "genus", "unresolved", "out_of_scope"]
+Source = Literal["column", "remark", "photo", "measurement"]
+Weight = Literal["stated", "hedged", "faint", "questioned"]
+PhotoState = Literal["stated", "denied", "not_recorded"]
+
+NOT_RECORDED = "not_recorded"
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One sheet or file of a submission, as its heading row describes it.
+
+    `fields` maps our field names (Darwin Core terms, and `gridReference`, `leaf`, `stem` …) to the
+    heading that was taken for them.
+    """
+
+    file: str
+    sheet: str
+    headings: tuple[str, ...]
+    heading_row: int
+    fields: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class BrokenRow:
+    """A row that does not fit its table (too many or too few cells), kept as it was."""
+
+    number: int
+    cells: tuple[str, ...]
+    problem: str
+
+
+@dataclass(frozen=True, slots=True)
+class Chunk:
+    """Some rows of one table, as text, column by column.
+
+    `numbers[i]` is the row number that a spreadsheet shows for the i-th row; `columns[j][i]` its
+    cell under `table.headings[j]`. An absent cell is the empty string.
+    """
+
+    table: Table
+    numbers: Sequence[int]
+    columns: Sequence[Sequence[str]]
+    broken: Sequence[BrokenRow] = ()
+    findings: Sequence[Finding] = ()
+
+    def __len__(self) -> int:
+        return len(self.numbers)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Name:
+    """What a written plant name was read as.
+
+    `scientific_name` is formatted as in the botanical Code (Art. H.3: `Genus × epithet`), without
+    authorship or qualifier; empty where unresolved. `taxon` is the rulebook's id of it. `reason`
+    says why a name is unresolved or beyond the rulebook, `candidates` what it may have meant,
+    `assumed` what was repaired or taken for granted on the way.
+    """
+
+    verbatim: str
+    scientific_name: str = ""
+    kind: NameKind = "unresolved"
+    qualifier: str = ""
+    authorship: str = ""
+    rank: str = ""
+    taxon: str = ""
+    rulebook: str = ""
+    parents: tuple[str, ...] = ()
+    reason: str = ""
+    candidates: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+
+    @property
+    def is_hybrid_claim(self) -> bool:
+        return self.kind == "hybrid"
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One stated character state and where it was read.
+
+    `words` are the exact words; `start` and `end` place them in the text they stand in (-1 where
+    the whole cell was read). A `measurement` carries its number in `state`, in the character's unit.
+    """
+
+    character: str
+    state: str
+    source: Source
+    words: str
+    start: int = -1
+    end: int = -1
+    weight: Weight = "stated"
+
+    @property
+    def counts(self) -> bool:
+        """Whether the judge may weigh it: hedged words count, faint and questioned ones don't."""
+        return self.weight in ("stated", "hedged")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remark:
+    """What a free remark says of the plant it is about."""
+
+    evidence: tuple[Evidence, ...] = ()
+    flower_only: bool = False
+    flower_only_words: str = ""
+    photo: PhotoState = "not_recorded"
+    photo_words: str = ""
+    parents: str = ""  # 'both', 'one', 'none' or '' where the remark does not say
+    not_examined: tuple[str, ...] = ()  # characters the remark says nobody looked at
+
+    def state(self, character: str) -> str:
+        """The one state stated for `character`, `mixed` for several, else `not_recorded`.
+
+        Faint marks are read as what they are; questioned ones are not read at all.
+        """
+        states = {
+            e.state for e in self.evidence if e.character == character and e.weight != "questioned"
+        }
+        if not states:
+            return NOT_RECORDED
+        return states.pop() if len(states) == 1 else "mixed"
+
+    @property
+    def leaf(self) -> str:
+        return self.state("leaf")
+
+    @property
+    def stem(self) -> str:
+        return self.state("stem")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """Everything the judge weighs for one record, and nothing else.
+
+    Records with equal cases get equal verdicts, so each distinct case is judged once.
+    """
+
+    name: Name
+    evidence: tuple[tuple[str, str, Weight, Source], ...] = ()  # character, state, weight, source
+    photo: PhotoState = "not_recorded"
+    flower_only: bool = False
+    specialist: bool = False
+    month: int = 0
+    regions: frozenset[str] = frozenset()
+    acid: bool = False
+    parents: str = ""
+    sex: str = ""
+    setting: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Determination:
+    """The name a record leaves with."""
+
+    scientific_name: str
+    authorship: str = ""
+    rank: str = ""
+    qualifier: str = ""
+    taxon: str = ""
+    formula: str = "A"  # dwc:taxonFormula over `components`
+    components: tuple[tuple[str, str, str], ...] = ()  # (name, authorship, rank) of A, B …
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One step of the reasoning: a character (or `photo`, `season` …), what it does, and why."""
+
+    about: str
+    effect: Literal["fits", "against", "undecided", "missing", "note"]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Support:
+    """A candidate and its posterior probability."""
+
+    taxon: str
+    name: str
+    probability: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """What the evidence makes of one claim."""
+
+    outcome: Outcome
+    reasons: tuple[str, ...]
+    determination: Determination
+    points: tuple[Point, ...] = ()  # bottom up: leaf, stem, flower, photo, then context
+    remedy: str = ""  # what would restore the claim, empty where nothing is lacking
+    possible: tuple[str, ...] = ()  # taxa the stated evidence still allows
+    support: tuple[Support, ...] = ()
+    rulebook: str = ""
+    findings: tuple[tuple[str, str], ...] = ()  # (code, message) that the record's finding needs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tally:
+    """Counts over a run; `rows` always equals the sum of `outcomes`."""
+
+    rows: int = 0
+    outcomes: Mapping[str, int] = field(default_factory=dict)
+    reasons: Mapping[str, int] = field(default_factory=dict)
+    findings: Mapping[str, int] = field(default_factory=dict)
