@@ -1,0 +1,160 @@
+"""Load rulebooks: TOML in, checked values out."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from crossproof.rulebooks.model import (
+    Character,
+    Combination,
+    Known,
+    Region,
+    Requirement,
+    Rulebook,
+    State,
+    Taxon,
+)
+
+HOME = Path(__file__).parent
+
+
+@cache
+def shipped() -> tuple[Rulebook, ...]:
+    """The rulebooks that ship with the package, by file name."""
+    return tuple(load(path) for path in sorted(HOME.glob("*.toml")))
+
+
+@cache
+def shipped_rulebook(name: str) -> Rulebook:
+    """One shipped rulebook by its id, without loading the others.
+
+    Raises:
+        KeyError: no such rulebook ships.
+    """
+    path = HOME / f"{name}.toml"
+    if not path.is_file():
+        raise KeyError(name)
+    return load(path)
+
+
+def load(path: Path) -> Rulebook:
+    """Load one rulebook from a TOML file that has been checked (see `check.problems`)."""
+    return from_dict(tomllib.loads(path.read_text(encoding="utf-8")))
+
+
+def from_dict(data: Mapping[str, Any]) -> Rulebook:
+    """Build a rulebook from the parsed TOML of format 1.0."""
+    head = data["rulebook"]
+    context = data.get("context", {})
+    return Rulebook(
+        id=head["id"],
+        title=head["title"],
+        version=head["version"],
+        issued=str(head["issued"]),
+        genera=tuple(head["genera"]),
+        root=head["root"],
+        flowers_carry=head.get("flowers_carry", True),
+        flowers_carry_for=tuple(head.get("flowers_carry_for", ())),
+        default_setting=head.get("default_setting", ""),
+        taxa={t["id"]: _taxon(t) for t in [*data["taxon"], *data.get("hybrid", ())]},
+        characters={c["id"]: _character(c) for c in data["character"]},
+        known={
+            character: {taxon: _known(entry) for taxon, entry in rows.items()}
+            for character, rows in data.get("states", {}).items()
+        },
+        requirements=_requirements(data.get("requirement", ())),
+        strict_requirements=_requirements(data.get("strict_requirement", ())),
+        combinations=tuple(_combination(c) for c in data.get("combination", ())),
+        old_genera=data.get("old_genera", {}),
+        outside_crosses=data.get("outside_crosses", {}),
+        ambiguous_names={k: tuple(v) for k, v in data.get("ambiguous_names", {}).items()},
+        regions=tuple(
+            Region(id=r["id"], words=tuple(r.get("words", ())), grids=tuple(r.get("grids", ())))
+            for r in data.get("region", ())
+        ),
+        acid_words=tuple(context.get("acid_words", ())),
+        acid_parents=tuple(context.get("acid_parents", ())),
+        specialists=tuple(context.get("specialists", ())),
+        frequencies={
+            character: {taxon: dict(row) for taxon, row in rows.items()}
+            for character, rows in data.get("frequencies", {}).items()
+        },
+        priors={setting: dict(row) for setting, row in data.get("priors", {}).items()},
+        phrases=data.get("phrases", {}),
+        cautions=tuple(caution["text"] for caution in data.get("caution", ())),
+        sources={
+            "practice": "common practice, no published source",
+            "memory": "from memory",
+            **data.get("sources", {}),
+        },
+    )
+
+
+def _taxon(entry: Mapping[str, Any]) -> Taxon:
+    values = dict(entry)
+    for key in (
+        "parents",
+        "vernaculars",
+        "synonyms",
+        "abbreviations",
+        "misspellings",
+        "absent_from",
+    ):
+        values[key] = tuple(values.get(key, ()))
+    values["months"] = frozenset(values.get("months", ()))
+    values["sources"] = {k: tuple(v) for k, v in values.get("sources", {}).items()}
+    return Taxon(**values)
+
+
+def _character(entry: Mapping[str, Any]) -> Character:
+    values = dict(entry)
+    values["states"] = tuple(State(**state) for state in values.pop("state", ()))
+    values["headings"] = tuple(values.get("headings", ()))
+    values["media_parts"] = tuple(values.get("media_parts", ()))
+    values.pop("source", None)
+    return Character(**values)
+
+
+def _known(entry: Mapping[str, Any]) -> Known:
+    measure = entry.get("measure")
+    return Known(
+        states=frozenset(entry.get("states", ())),
+        rare=frozenset(entry.get("rare", ())),
+        measure=(float(measure[0]), float(measure[1])) if measure else None,
+        source=tuple(entry.get("source", ())),
+        note=entry.get("note", ""),
+    )
+
+
+def _requirements(entries: Iterable[Mapping[str, Any]]) -> tuple[Requirement, ...]:
+    return tuple(
+        Requirement(
+            hybrids=tuple(e["hybrids"]),
+            all_of=tuple(e["all_of"]),
+            any_of=tuple(e.get("any_of", ())),
+            at_least=e.get("at_least", 0),
+            never=e.get("never", False),
+            why=e.get("why", ""),
+            source=tuple(e.get("source", ())),
+        )
+        for e in entries
+    )
+
+
+def _combination(entry: Mapping[str, Any]) -> Combination:
+    return Combination(
+        hybrids=tuple(entry["hybrids"]),
+        when={
+            character: (states,) if isinstance(states, str) else tuple(states)
+            for character, states in entry["when"].items()
+        },
+        effect=entry["effect"],
+        blames=tuple(entry.get("blames", ())),
+        unless_regions=tuple(entry.get("unless_regions", ())),
+        why=entry.get("why", ""),
+        source=tuple(entry.get("source", ())),
+    )
