@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Generic, Literal, TypeVar
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from crossproof.findings import Finding
+
+T = TypeVar("T")
+U = TypeVar("U")
 
 Outcome = Literal["upheld", "lowered", "contested", "no_claim", "returned"]
 OUTCOMES: tuple[Outcome, ...] = ("upheld", "lowered", "contested", "no_claim", "returned")
@@ -60,6 +66,31 @@ class Chunk:
 
     def __len__(self) -> int:
         return len(self.numbers)
+
+
+@dataclass(frozen=True, slots=True)
+class Coded(Generic[T]):
+    """A column of n rows, held as its distinct values and, for each row, which one it is.
+
+    What is costly is done once per distinct value (`map`), and reaches the rows by their codes.
+    """
+
+    values: Sequence[T]
+    codes: NDArray[np.intp]  # shape (n,), indices into `values`
+
+    def __len__(self) -> int:
+        return len(self.codes)
+
+    def __iter__(self) -> Iterator[T]:
+        return map(self.values.__getitem__, self.codes.tolist())
+
+    def map(self, function: Callable[[T], U]) -> Coded[U]:
+        """Apply a pure function to each distinct value."""
+        return Coded([function(value) for value in self.values], self.codes)
+
+    def select(self, rows: NDArray[np.intp]) -> Coded[T]:
+        """Only the rows given, by position."""
+        return Coded(self.values, self.codes[rows])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,6 +240,53 @@ class Verdict:
     support: tuple[Support, ...] = ()
     rulebook: str = ""
     findings: tuple[tuple[str, str], ...] = ()  # (code, message) that the record's finding needs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo:
+    """A photo reference, as given, and what is known of the picture."""
+
+    reference: str  # as written: a URL, a path, a file name, a slide number
+    parts: tuple[str, ...] = ()  # Audiovisual Core subject parts: leaf, stem, inflorescence …
+    creator: str = ""
+    created: str = ""
+    licence: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """A claim as it was submitted: the words, their reading, and who stood by them."""
+
+    words: str  # dwc:verbatimIdentification
+    name: Name
+    identified_by: str = ""
+    date_identified: str = ""
+    qualifier: str = ""  # dwc:identificationQualifier as given
+    remarks: str = ""  # dwc:identificationRemarks as given
+    previous: str = ""  # dwc:previousIdentifications as given
+    verification: str = ""  # dwc:identificationVerificationStatus as given
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """The rows of one chunk that can be occurrences, judged: what the outputs are made from.
+
+    All columns have the same n rows, in file order. `where` and `when` hold Darwin Core terms of
+    location and event; `given` the other Darwin Core terms of the submission, as given; `extra`
+    the JSON object of what has no Darwin Core home ('' where there is none).
+    """
+
+    table: Table
+    numbers: Sequence[int]
+    ids: Sequence[str]  # dwc:occurrenceID, one of its own for every row
+    claims: Coded[Claim]
+    verdicts: Coded[Verdict]
+    evidence: Coded[tuple[Evidence, ...]]
+    photos: Coded[tuple[Photo, ...]]
+    where: Coded[Mapping[str, str]]
+    when: Coded[Mapping[str, str]]
+    given: Mapping[str, Coded[str]]
+    extra: Coded[str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
