@@ -12,9 +12,10 @@ from crossproof.rulebooks.model import (
     Character,
     Combination,
     Known,
-    Region,
+    Mention,
     Requirement,
     Rulebook,
+    Soil,
     State,
     Taxon,
 )
@@ -49,12 +50,12 @@ def load(path: Path) -> Rulebook:
 def from_dict(data: Mapping[str, Any]) -> Rulebook:
     """Build a rulebook from the parsed TOML of format 1.0."""
     head = data["rulebook"]
-    context = data.get("context", {})
     return Rulebook(
         id=head["id"],
         title=head["title"],
         version=head["version"],
         issued=str(head["issued"]),
+        family=head["family"],
         genera=tuple(head["genera"]),
         root=head["root"],
         flowers_carry=head.get("flowers_carry", True),
@@ -72,13 +73,9 @@ def from_dict(data: Mapping[str, Any]) -> Rulebook:
         old_genera=data.get("old_genera", {}),
         outside_crosses=data.get("outside_crosses", {}),
         ambiguous_names={k: tuple(v) for k, v in data.get("ambiguous_names", {}).items()},
-        regions=tuple(
-            Region(id=r["id"], words=tuple(r.get("words", ())), grids=tuple(r.get("grids", ())))
-            for r in data.get("region", ())
-        ),
-        acid_words=tuple(context.get("acid_words", ())),
-        acid_parents=tuple(context.get("acid_parents", ())),
-        specialists=tuple(context.get("specialists", ())),
+        mentions=tuple(_mention(entry) for entry in data.get("mention", ())),
+        soil=_soil(data["soil"]) if "soil" in data else None,
+        specialist_words=tuple(data.get("specialist", {}).get("words", ())),
         frequencies={
             character: {taxon: dict(row) for taxon, row in rows.items()}
             for character, rows in data.get("frequencies", {}).items()
@@ -154,7 +151,28 @@ def _combination(entry: Mapping[str, Any]) -> Combination:
         },
         effect=entry["effect"],
         blames=tuple(entry.get("blames", ())),
-        unless_regions=tuple(entry.get("unless_regions", ())),
+        unless=tuple(entry.get("unless", ())),
         why=entry.get("why", ""),
         source=tuple(entry.get("source", ())),
+    )
+
+
+def _mention(entry: Mapping[str, Any]) -> Mention:
+    return Mention(
+        id=entry["id"],
+        kind=entry["kind"],
+        words=tuple(entry.get("words", ())),
+        codes=tuple(entry.get("codes", ())),
+        grids=tuple(entry.get("grids", ())),
+        boxes=tuple((b[0], b[1], b[2], b[3]) for b in entry.get("boxes", ())),
+    )
+
+
+def _soil(entry: Mapping[str, Any]) -> Soil:
+    return Soil(
+        mention=entry["mention"],
+        brings=entry["brings"],
+        instead_of=entry["instead_of"],
+        spoken_for_by={k: tuple(v) for k, v in entry.get("spoken_for_by", {}).items()},
+        why=entry.get("why", ""),
     )

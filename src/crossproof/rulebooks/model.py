@@ -50,11 +50,16 @@ class Taxon:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:
-    """One state of a character. `kind_of` names the state it is a kind of (`marked`)."""
+    """One state of a character.
+
+    `kind_of` names the state it is a kind of (`marked`); `between` says that it lies between the
+    others, so that a hybrid may show it where neither parent does.
+    """
 
     id: str
     title: str
     kind_of: str = ""
+    between: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,16 +115,15 @@ class Combination:
     """What one combination of states does to the claims of some hybrids.
 
     `when` maps characters to the states it holds for; a character that is absent from it may be
-    anything, stated or not. `unless_regions` and `unless_taxa` switch it off where such a region
-    or taxon is stated. `blames` names the characters that speak, where the effect is `against`.
-    The first combination that holds decides.
+    anything, stated or not. `unless` names mentions (regions, varieties) that switch it off.
+    `blames` names the characters that speak. The first combination that holds decides.
     """
 
     hybrids: tuple[str, ...]
     when: Mapping[str, tuple[str, ...]]
     effect: Effect
     blames: tuple[str, ...] = ()
-    unless_regions: tuple[str, ...] = ()
+    unless: tuple[str, ...] = ()
     why: str = ""
     source: tuple[str, ...] = ()
 
@@ -140,12 +144,35 @@ class Known:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Region:
-    """A part of the country that range statements speak of, and the words it is known by."""
+class Mention:
+    """Words in a record that rules speak of: a region, a kind of soil, a variety.
+
+    A region may also be known by country codes, grids (`GB`, `IE`) and boxes of west, south, east,
+    north in decimal degrees.
+    """
 
     id: str
+    kind: Literal["region", "soil", "taxon"]
     words: tuple[str, ...] = ()
+    codes: tuple[str, ...] = ()
     grids: tuple[str, ...] = ()
+    boxes: tuple[tuple[float, float, float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Soil:
+    """A soil that brings another parent in.
+
+    Where `mention` is made, a claim whose parents hold `instead_of` and not `brings` is undecided,
+    unless something stated speaks for its own parent: a state in `spoken_for_by`, or both parents
+    seen near by.
+    """
+
+    mention: str
+    brings: str
+    instead_of: str
+    spoken_for_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    why: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,6 +183,7 @@ class Rulebook:
     title: str
     version: str
     issued: str
+    family: str
     genera: tuple[str, ...]
     root: str
     taxa: Mapping[str, Taxon]
@@ -169,10 +197,9 @@ class Rulebook:
     old_genera: Mapping[str, str] = field(default_factory=dict)
     outside_crosses: Mapping[str, str] = field(default_factory=dict)
     ambiguous_names: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    regions: tuple[Region, ...] = ()
-    acid_words: tuple[str, ...] = ()
-    acid_parents: tuple[str, ...] = ()  # candidates that acid soil brings in
-    specialists: tuple[str, ...] = ()
+    mentions: tuple[Mention, ...] = ()
+    soil: Soil | None = None
+    specialist_words: tuple[str, ...] = ()
     frequencies: Mapping[str, Mapping[str, Mapping[str, float]]] = field(default_factory=dict)
     priors: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     default_setting: str = ""
