@@ -126,7 +126,8 @@ class Evidence:
     """One stated character state and where it was read.
 
     `words` are the exact words; `start` and `end` place them in the text they stand in (-1 where
-    the whole cell was read). A `measurement` carries its number in `state`, in the character's unit.
+    the whole cell was read). A `measurement` carries its number, in the
+    character's unit, in `state`.
     """
 
     character: str
@@ -188,10 +189,9 @@ class Case:
     photo: PhotoState = "not_recorded"
     flower_only: bool = False
     specialist: bool = False
-    month: int = 0
-    regions: frozenset[str] = frozenset()
-    acid: bool = False
-    parents: str = ""
+    months: frozenset[int] = frozenset()  # all months the date may lie in; empty where unknown
+    mentions: frozenset[str] = frozenset()  # ids of the rulebook's mentions made in the record
+    parents: str = ""  # 'both', 'one', 'none' near by; '' where nothing is said
     sex: str = ""
     setting: str = ""
 

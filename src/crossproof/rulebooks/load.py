@@ -133,6 +133,7 @@ def _requirements(entries: Iterable[Mapping[str, Any]]) -> tuple[Requirement, ..
             hybrids=tuple(e["hybrids"]),
             all_of=tuple(e["all_of"]),
             any_of=tuple(e.get("any_of", ())),
+            any_name=e.get("any_name", "measurements"),
             at_least=e.get("at_least", 0),
             never=e.get("never", False),
             why=e.get("why", ""),

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Literal
 
 Effect = Literal["fits", "against", "undecided"]
+INFRASPECIFIC = frozenset({"subspecies", "variety", "form", "nothosubspecies"})
 Measure = tuple[float, float]  # lowest and highest, in the character's unit
 
 
@@ -97,13 +98,15 @@ class Character:
 class Requirement:
     """What a claim of some hybrids needs before it can be upheld.
 
-    `all_of` names characters, `photo`, `parents` or `specialist`; of the groups in `any_of` at
-    least `at_least` must be stated. `never` hybrids are not upheld whatever is stated.
+    `all_of` names characters, `photo`, `parents` or `specialist`; of the characters in `any_of`,
+    called `any_name` together, at least `at_least` must be stated. `never` hybrids are not upheld
+    whatever is stated.
     """
 
     hybrids: tuple[str, ...]
     all_of: tuple[str, ...]
     any_of: tuple[str, ...] = ()
+    any_name: str = "measurements"
     at_least: int = 0
     never: bool = False
     why: str = ""
@@ -207,6 +210,11 @@ class Rulebook:
     cautions: tuple[str, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
 
+    def requirement(self, hybrid: str, strict: bool = False) -> Requirement | None:
+        """What a claim of this hybrid needs, by the user's needs or by the tiers of practice."""
+        entries = self.strict_requirements if strict else self.requirements
+        return next((entry for entry in entries if hybrid in entry.hybrids), None)
+
     @cached_property
     def hybrids(self) -> tuple[Taxon, ...]:
         return tuple(taxon for taxon in self.taxa.values() if taxon.is_hybrid)
@@ -215,6 +223,23 @@ class Rulebook:
     def ordered_characters(self) -> tuple[Character, ...]:
         """The characters from the bottom of the plant upward."""
         return tuple(sorted(self.characters.values(), key=lambda c: c.order))
+
+    def known_of(self, taxon: str, character: str) -> Known | None:
+        """What is known of a taxon for a character; None where the rulebook says nothing.
+
+        A variety without an entry has its species'. A hybrid without one may show whatever either
+        parent shows, and what lies between.
+        """
+        entries = self.known.get(character, {})
+        value = self.taxa[taxon]
+        if taxon in entries:
+            return entries[taxon]
+        if value.is_hybrid:
+            parents = [self.known_of(parent, character) for parent in value.parents]
+            return _hull([p for p in parents if p], self.characters[character], len(parents))
+        if value.above and value.rank in INFRASPECIFIC:
+            return self.known_of(value.above, character)
+        return None
 
     def line_up(self, taxon: str) -> tuple[str, ...]:
         """The taxon and all above it, up to the root."""
@@ -238,3 +263,16 @@ class Rulebook:
         epithets = sorted(self.taxa[parent].name for parent in value.parents)
         genus = epithets[0].split()[0]
         return " × ".join([epithets[0], *(e.removeprefix(f"{genus} ") for e in epithets[1:])])
+
+
+def _hull(known: list[Known], character: Character, wanted: int) -> Known | None:
+    """What lies in or between the parents; None unless something is known of all of them."""
+    if len(known) < wanted:
+        return None
+    measures = [k.measure for k in known if k.measure]
+    between = frozenset(state.id for state in character.states if state.between)
+    return Known(
+        states=frozenset().union(*(k.states for k in known)) | between,
+        rare=frozenset().union(*(k.rare for k in known)),
+        measure=(min(m[0] for m in measures), max(m[1] for m in measures)) if measures else None,
+    )

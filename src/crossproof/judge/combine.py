@@ -1,0 +1,120 @@
+"""What the stated states, taken together, say of one hybrid claim."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import product
+
+from crossproof.judge.weigh import Weighed
+from crossproof.rulebooks.model import Character, Combination, Effect, Known, Rulebook
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What the evidence says: `effect` is None where what is stated says nothing yet.
+
+    `against` names the characters that speak against the claim, bottom up; `whys` the reasons given
+    by the rulebook.
+    """
+
+    effect: Effect | None
+    against: tuple[str, ...] = ()
+    whys: tuple[str, ...] = ()
+
+
+def read_claim(
+    hybrid: str, weighed: Mapping[str, Weighed], mentions: frozenset[str], rulebook: Rulebook
+) -> Reading:
+    """Hold a hybrid's combinations, and what is known of it, against the states that count."""
+    combinations = [c for c in rulebook.combinations if hybrid in c.hybrids]
+    combined = _by_combination(combinations, weighed, mentions)
+    covered = {character for c in combinations for character in c.when}
+    against, excluded, stray = _by_what_is_known(hybrid, weighed, rulebook, covered)
+    order = [character.id for character in rulebook.ordered_characters]
+    blamed = set(combined.against) | against
+    if blamed:
+        whys = (*combined.whys, *stray)
+        return Reading("against", tuple(sorted(blamed, key=order.index)), whys)
+    if combinations:
+        return combined
+    if set(rulebook.taxa[hybrid].parents) <= excluded:
+        return Reading("fits")
+    return Reading(None, (), ("what is stated may be seen in a parent as well",))
+
+
+def _by_combination(
+    combinations: list[Combination], weighed: Mapping[str, Weighed], mentions: frozenset[str]
+) -> Reading:
+    """The first combination that holds decides, for each plant of a mixed stand by itself."""
+    held = [
+        next((c for c in combinations if _holds(c, states, mentions)), None)
+        for states in _plants(weighed)
+    ]
+    effects = {c.effect if c else None for c in held}
+    whys = tuple(dict.fromkeys(c.why for c in held if c and c.why))
+    if len(effects) > 1:
+        return Reading("undecided", (), ("the plants of the stand differ, and not all fit", *whys))
+    effect = effects.pop()
+    if effect == "against":
+        return Reading("against", tuple({b: None for c in held if c for b in c.blames}), whys)
+    return Reading(effect, (), whys)
+
+
+def _plants(weighed: Mapping[str, Weighed]) -> Iterator[dict[str, str]]:
+    """One set of states per kind of plant that a mixed stand may hold."""
+    stated = {c: w.states for c, w in weighed.items() if w.states}
+    for states in product(*stated.values()):
+        yield dict(zip(stated, states, strict=True))
+
+
+def _holds(combination: Combination, states: Mapping[str, str], mentions: frozenset[str]) -> bool:
+    if mentions.intersection(combination.unless):
+        return False
+    return all(states.get(character) in wanted for character, wanted in combination.when.items())
+
+
+def _by_what_is_known(
+    hybrid: str, weighed: Mapping[str, Weighed], rulebook: Rulebook, covered: set[str]
+) -> tuple[set[str], set[str], list[str]]:
+    """Characters that the hybrid can't show, parents that the states exclude, and why.
+
+    This is the rule where the rulebook gives no combination: a hybrid shows what its parents show
+    or what lies between, and its parts contradict each parent.
+    """
+    against: set[str] = set()
+    excluded: set[str] = set()
+    whys = []
+    for character, weight in weighed.items():
+        if not weight.states:
+            continue
+        described = rulebook.characters[character]
+        known = rulebook.known_of(hybrid, character)
+        if character not in covered and known and not allows(known, weight.states, described):
+            against.add(character)
+            whys.append(f"neither parent is known with this {described.title}")
+        for parent in rulebook.taxa[hybrid].parents:
+            of_parent = rulebook.known_of(parent, character)
+            if of_parent and not allows(of_parent, weight.states, described):
+                excluded.add(parent)
+    return against, excluded, whys
+
+
+def allows(known: Known, states: tuple[str, ...], character: Character) -> bool:
+    """Whether every stated state (or number) is known of a taxon.
+
+    `marked` is known where any kind of marks is; `mixed` says too little to exclude anything.
+    """
+    return all(_allows(known, state, character) for state in states)
+
+
+def _allows(known: Known, state: str, character: Character) -> bool:
+    if known.measure:
+        low, high = known.measure
+        return all(low <= number <= high for number in numbers(state))
+    return state == "mixed" or bool(known.all_states & (character.kinds(state) | {state}))
+
+
+def numbers(text: str) -> tuple[float, ...]:
+    """The numbers of a measured state: one, or the two ends of a range (`17` or `17-21`)."""
+    return tuple(float(part) for part in text.split("-") if part)

@@ -1,0 +1,82 @@
+"""Weigh what is stated for each character: what counts, what doesn't, and what disagrees."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from crossproof.model import Case
+from crossproof.rulebooks.model import Character, Rulebook
+
+Status = Literal["missing", "counts", "doubtful", "disagrees"]
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What one character comes to: the states that count, and how it stands.
+
+    `doubtful`: something is stated, but only faintly or with a question. `disagrees`: column and
+    remark say different things, so neither wins. A measured character's states are its numbers.
+    """
+
+    status: Status = "missing"
+    states: tuple[str, ...] = ()
+    shown: tuple[str, ...] = ()  # all that was stated, counting or not
+
+    @property
+    def is_stated(self) -> bool:
+        return self.status != "missing"
+
+
+def weigh(case: Case, rulebook: Rulebook) -> dict[str, Weighed]:
+    """Weigh every character of the rulebook, from the bottom of the plant upward."""
+    return {
+        character.id: _weigh_character(case, character)
+        for character in rulebook.ordered_characters
+        if not (character.sex and case.sex and character.sex != case.sex)
+    }
+
+
+def _weigh_character(case: Case, character: Character) -> Weighed:
+    stated = [entry for entry in case.evidence if entry[0] == character.id]
+    if not stated:
+        return Weighed()
+    shown = _unique(state for _, state, _, _ in stated)
+    counting = [entry for entry in stated if entry[2] in ("stated", "hedged")]
+    if not counting:
+        return Weighed("doubtful", (), shown)
+    column = _specific([state for _, state, _, source in counting if source != "remark"], character)
+    remark = _specific([state for _, state, _, source in counting if source == "remark"], character)
+    if not column or not remark:
+        return Weighed("counts", column or remark, shown)
+    if character.is_measured or _agree(column, remark, character):
+        return Weighed("counts", _specific([*column, *remark], character), shown)
+    return Weighed("disagrees", (), shown)
+
+
+def _agree(column: tuple[str, ...], remark: tuple[str, ...], character: Character) -> bool:
+    """Whether some reading of the one is a reading of the other.
+
+    `marked` agrees with any kind of marks, and `mixed` with several states.
+    """
+    if "mixed" in column or "mixed" in remark:
+        return ("mixed" in column and "mixed" in remark) or len(column) + len(remark) > 2
+    first = frozenset().union(*(character.kinds(state) for state in column))
+    second = frozenset().union(*(character.kinds(state) for state in remark))
+    return bool(first & second)
+
+
+def _specific(states: list[str], character: Character) -> tuple[str, ...]:
+    """The states without those that another says more exactly (`marked` beside `ring_spots`)."""
+    unique = _unique(states)
+    if "mixed" in unique and len(unique) > 2:
+        unique = tuple(state for state in unique if state != "mixed")
+    return tuple(
+        state
+        for state in unique
+        if not any(other != state and other in character.kinds(state) for other in unique)
+    )
+
+
+def _unique(states: object) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(states))  # type: ignore[call-overload]
