@@ -1,0 +1,7 @@
+"""The one way in which reading fails."""
+
+from __future__ import annotations
+
+
+class Unreadable(Exception):  # noqa: N818 - it is the state of the file, and reads so
+    """A file or mapping that cannot be used; its text says what happened, where, what to do."""
