@@ -1,0 +1,303 @@
+"""Read a written place into WGS 84, with its square, its uncertainty and how it was done."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from crossproof.parse._place_words import Bare, bare, plain
+from crossproof.parse._transform import SYSTEMS, Shape, to_wgs84
+from crossproof.parse.grid import GRID_NAMES, Square, size_words
+from crossproof.parse.grid_text import find_reference, pair, read_pair, read_reference
+from crossproof.parse.latlon import Degrees, check, find_latlon, read_latlon, read_one
+from crossproof.parse.place_error import PlaceError as PlaceError
+from crossproof.parse.place_error import vocabulary
+
+_WGS84 = "EPSG:4326"
+_LONGEST = 300  # characters; a cell longer than this is prose, not a place
+# Seven decimals (1 cm) lose nothing: Chapman & Wieczorek 2020, "Georeferencing Best Practices".
+_DECIMALS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place in WGS 84, ready for Darwin Core.
+
+    Attributes:
+        latitude, longitude: decimal degrees; the centre where a grid square was given.
+        uncertainty_m: half the square's diagonal plus the stated accuracy of the transformation,
+            rounded up to whole metres; None where nothing states it (degrees).
+        grid_reference: the canonical reference, `SU123456`, `SU12A`; '' where none was given.
+        footprint_wkt: the square as a polygon, longitude first; '' where there is no square.
+        datum: always `EPSG:4326`.
+        protocol: dwc:georeferenceProtocol, the operation and its accuracy.
+        remarks: dwc:georeferenceRemarks, what the figures mean and what was assumed.
+        system: what the place was given in.
+        assumptions: what was taken for granted on the way.
+    """
+
+    latitude: float
+    longitude: float
+    uncertainty_m: int | None
+    grid_reference: str
+    footprint_wkt: str
+    datum: str
+    protocol: str
+    remarks: str
+    system: Literal["GB", "IE", "CI", "latlon"]
+    assumptions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What a text says, before any transformation."""
+
+    what: Square | Degrees
+    key: str  # a key of SYSTEMS, or EPSG:4326
+    within_m: float
+    notes: tuple[str, ...]
+
+
+def parse_place(text: str) -> Place:
+    """Read a grid reference, an easting and northing, or a latitude and longitude.
+
+    Raises:
+        PlaceError: with `.reason` and `.remedy`; nothing else, whatever the text.
+    """
+    return _answer(_parsed(text))
+
+
+def parse_latlon(latitude: str, longitude: str, datum: str = "") -> Place:
+    """Read latitude and longitude (or northing and easting) from cells of their own.
+
+    Args:
+        latitude, longitude: degrees in any notation; or, with a grid for `datum` or both beyond
+            180, northing and easting in metres.
+        datum: a datum's name or EPSG code; blank is taken for WGS 84, and said to be.
+
+    Raises:
+        PlaceError: `swapped`, `zero`, `half_a_coordinate`, `unknown_datum` … as `parse_place`.
+    """
+    return _answer(_parsed_pair(latitude, longitude, datum))
+
+
+def places(texts: Iterable[str]) -> list[Place | PlaceError]:
+    """Read many places: each distinct text once, all squares of one grid transformed at once.
+
+    Returns:
+        One answer for each text, in order; errors as values.
+    """
+    texts = list(texts)
+    distinct = list(dict.fromkeys(texts))
+    reads = [_attempt(text) for text in distinct]
+    found = dict(zip(distinct, _located(reads), strict=True))
+    return [found[text] for text in texts]
+
+
+def _answer(result: Place | PlaceError) -> Place:
+    if isinstance(result, PlaceError):
+        raise PlaceError(result.reason, str(result))  # a fresh one: cached ones keep no traceback
+    return result
+
+
+@lru_cache(maxsize=65_536)
+def _parsed(text: str) -> Place | PlaceError:
+    return _located([_attempt(text)])[0]
+
+
+@lru_cache(maxsize=65_536)
+def _parsed_pair(latitude: str, longitude: str, datum: str) -> Place | PlaceError:
+    try:
+        read: _Read | PlaceError = _read_columns(latitude, longitude, datum)
+    except PlaceError as error:
+        read = error
+    return _located([read])[0]
+
+
+def _attempt(text: str) -> _Read | PlaceError:
+    try:
+        return _read(text)
+    except PlaceError as error:
+        return error
+
+
+def _is_empty(text: str) -> bool:
+    return text.strip().lower() in vocabulary()["words"]["empty"]
+
+
+def _read(text: str) -> _Read:
+    if _is_empty(text):
+        raise PlaceError("empty", "no place is given")
+    if len(text) > _LONGEST:
+        raise PlaceError("unreadable", f"{text[:40]!r}… is too long to be a place")
+    found = bare(text)
+    if _is_empty(found.text):
+        raise PlaceError("empty", "no place is given")
+    what = (
+        read_pair(found.text, found.system, found.notes)
+        or read_latlon(found.text, found.notes)
+        or read_reference(found.text, found.notes)
+        or find_reference(found.text, found.notes)
+        or find_latlon(found.text, found.notes)
+    )
+    if what is None:
+        raise _unread(text, found.text)
+    return _typed(what, found)
+
+
+def _typed(what: Square | Degrees | tuple[float, float], found: Bare) -> _Read:
+    if isinstance(what, Square):
+        key: str = what.grid
+    elif isinstance(what, Degrees):
+        # "OSGB36" beside degrees is their datum; "OSGB" alone only says whose grid is meant.
+        named = "".join(c for c in found.named_by if c.isalnum())
+        datums = vocabulary()["datums"]
+        key = next(
+            (k for k, words in datums.items() if k.startswith("EPSG") and named in words), _WGS84
+        )
+        if named == "osgb":
+            key = _WGS84
+    else:
+        key, what = "ITM", Degrees(what[1], what[0])
+    return _Read(what, key, found.within_m, tuple(found.notes))
+
+
+def _unread(text: str, inner: str) -> PlaceError:
+    """The most telling reason why nothing could be read."""
+    digits = re.sub(r"[\s.,/-]", "", inner)
+    if digits.isdigit():
+        return PlaceError("letters_missing", f"{text!r} has digits but no letters of a square")
+    if re.search(r"\d{1,3}\.\d{3,}", inner):
+        return PlaceError("half_a_coordinate", f"{text!r} has one readable coordinate only")
+    if re.fullmatch(r"[A-Za-z]{3,}[\s.-]*\d[\d\s.-]*", inner):
+        return PlaceError("unknown_letters", f"{text!r} does not begin with letters of a square")
+    return PlaceError("unreadable", f"no place can be read in {text!r}")
+
+
+def _read_columns(latitude: str, longitude: str, datum: str) -> _Read:
+    lat, lon = plain(latitude), plain(longitude)
+    no_lat, no_lon = _is_empty(lat), _is_empty(lon)
+    if no_lat and no_lon:
+        raise PlaceError("empty", "no latitude and longitude are given")
+    name = "".join(c for c in datum.lower() if c.isalnum())
+    datums = vocabulary()["datums"]
+    key = next((k for k, words in datums.items() if name in words), "")
+    if not key:
+        raise PlaceError("unknown_datum", f"the datum {datum!r} is not known here")
+    if no_lat or no_lon:
+        missing = "latitude" if no_lat else "longitude"
+        raise PlaceError("half_a_coordinate", f"the {missing} is missing")
+    notes: list[str] = []
+    north, east = read_one(lat, "latitude"), read_one(lon, "longitude")
+    if key in GRID_NAMES or key == "ITM" or (abs(north) > 1000 and abs(east) > 1000):
+        system = key if key in GRID_NAMES or key == "ITM" else ""
+        what = pair(east, north, system, notes)
+        return _typed(what, Bare("", notes=notes))
+    if key == "unknown":
+        key = _WGS84
+        notes.append("no datum is given; WGS 84 was assumed")
+    return _Read(check(north, east, notes), key, 0.0, tuple(notes))
+
+
+def _located(reads: Sequence[_Read | PlaceError]) -> list[Place | PlaceError]:
+    """Transform what was read, all of one system at once."""
+    answers: dict[int, Place | PlaceError] = {}
+    groups: dict[str, list[tuple[int, _Read]]] = {}
+    for i, read in enumerate(reads):
+        if isinstance(read, PlaceError):
+            answers[i] = read
+        elif read.key == _WGS84 and isinstance(read.what, Degrees):
+            answers[i] = _as_given(read, read.what)
+        else:
+            groups.setdefault(read.key, []).append((i, read))
+    for key, members in groups.items():
+        shapes = to_wgs84(key, [_outline(read.what) for _, read in members])
+        for (i, read), shape in zip(members, shapes, strict=True):
+            answers[i] = _moved(read, shape)
+    return [answers[i] for i in range(len(reads))]
+
+
+def _outline(what: Square | Degrees) -> tuple[tuple[float, float], ...]:
+    if isinstance(what, Square):
+        return (what.centre, *what.ring)
+    return ((what.longitude, what.latitude),)
+
+
+def _remarks(first: str, read: _Read) -> str:
+    return ". ".join([first, *(note[0].upper() + note[1:] for note in read.notes)]) + "."
+
+
+def _as_given(read: _Read, what: Degrees) -> Place:
+    """Degrees that are in WGS 84 already."""
+    within = math.ceil(read.within_m) or None
+    return Place(
+        round(what.latitude, _DECIMALS),
+        round(what.longitude, _DECIMALS),
+        within,
+        "",
+        "",
+        _WGS84,
+        "Latitude and longitude as given, in WGS 84 (EPSG:4326)",
+        _remarks("No transformation was made", read),
+        "latlon",
+        read.notes,
+    )
+
+
+def _moved(read: _Read, shape: Shape) -> Place:
+    if isinstance(read.what, Square):
+        return _square_place(read, read.what, shape)
+    longitude, latitude = shape.points[0]
+    accuracy = shape.operation.accuracy_m
+    uncertainty = math.ceil(read.within_m + accuracy) if read.within_m else None
+    first = f"Transformed from {SYSTEMS[read.key].name}, the datum given"
+    if read.key == "ITM":
+        uncertainty = math.ceil(max(1 / math.sqrt(2) + accuracy, read.within_m))
+        first = "Easting and northing in Irish Transverse Mercator, read to the metre"
+    return Place(
+        round(latitude, _DECIMALS),
+        round(longitude, _DECIMALS),
+        uncertainty,
+        "",
+        "",
+        _WGS84,
+        _protocol(read, shape),
+        _remarks(first, read),
+        "latlon",
+        read.notes,
+    )
+
+
+def _square_place(read: _Read, square: Square, shape: Shape) -> Place:
+    longitude, latitude = shape.points[0]
+    accuracy = shape.operation.accuracy_m
+    # Half the diagonal reaches the corners; the accuracy is added: Chapman & Wieczorek 2020.
+    reach = square.side / math.sqrt(2) + accuracy
+    first = (
+        f"Centre of the {size_words(square.side)} square {square.reference}; the uncertainty is "
+        f"half its diagonal and {accuracy} m for the transformation, rounded up"
+    )
+    if read.within_m > reach:
+        first = f"Centre of the square {square.reference}; the uncertainty is what was stated"
+    ring = ", ".join(f"{x:.{_DECIMALS}f} {y:.{_DECIMALS}f}" for x, y in shape.points[1:])
+    return Place(
+        round(latitude, _DECIMALS),
+        round(longitude, _DECIMALS),
+        math.ceil(max(reach, read.within_m)),
+        square.reference,
+        f"POLYGON (({ring}))",
+        _WGS84,
+        _protocol(read, shape),
+        _remarks(first, read),
+        square.grid,
+        read.notes,
+    )
+
+
+def _protocol(read: _Read, shape: Shape) -> str:
+    system = SYSTEMS[read.key]
+    return f"{system.name} (EPSG:{system.epsg}) to WGS 84 (EPSG:4326) by {shape.operation}"
