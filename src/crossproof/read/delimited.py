@@ -88,7 +88,7 @@ def _tables(
         width=len(table.headings),
         named=found.named,
         findings=findings,
-        mend=not encoding.plain,
+        mend=not encoding.sound,
     )
 
 

@@ -11,7 +11,6 @@ from typing import BinaryIO
 _BLOCK = 1 << 20
 _ENTITY = re.compile(rb"&#?\w{2,8};")
 _MARKS = (
-    (codecs.BOM_UTF8, "utf-8-sig"),
     (codecs.BOM_UTF32_LE, "utf-32"),
     (codecs.BOM_UTF32_BE, "utf-32"),
     (codecs.BOM_UTF16_LE, "utf-16"),
@@ -19,18 +18,23 @@ _MARKS = (
 )
 
 
+_ASCII = bytes(range(128))
+# UTF-8 of the signs that stand at the beginning of damaged text (see repair.py).
+_DAMAGED = tuple(sign.encode() for sign in "ÂÃÄÅâï¬√‚┬├ÔÎžЧ◊\ufffd")
+
+
 @dataclass(frozen=True, slots=True)
 class Encoding:
     """A codec's name and the error handler to open a file with.
 
-    `assumed` names the encoding in words where nothing in the file states it. `plain` is true
-    where the file is ASCII without entities, so that nothing in it can need repair.
+    `assumed` names the encoding in words where nothing in the file states it. `sound` is true
+    where the file's bytes show no sign of a wrong encoding, so that no cell needs to be looked at.
     """
 
     codec: str
     errors: str = "strict"
     assumed: str = ""
-    plain: bool = False
+    sound: bool = False
 
 
 def detect(opener: Callable[[], BinaryIO]) -> Encoding:
@@ -48,19 +52,22 @@ def detect(opener: Callable[[], BinaryIO]) -> Encoding:
         if codec := _utf_16(start[:4096]):
             return Encoding(codec, assumed="UTF-16 without a byte order mark")
         decoder = codecs.getincrementaldecoder("utf-8")()
-        plain = True
+        sound = True
         block = start
         try:
             while block:
-                if not block.isascii() or decoder.getstate()[0]:
-                    plain = False
+                cut = decoder.getstate()[0]  # a character that the last block's end cut in two
+                if cut or not block.isascii():
                     decoder.decode(block)
-                plain = plain and not _ENTITY.search(block)
+                    signs = (cut + block).translate(None, delete=_ASCII)
+                    sound = sound and not any(lead in signs for lead in _DAMAGED)
+                sound = sound and not _ENTITY.search(block)
                 block = file.read(_BLOCK)
             decoder.decode(b"", final=True)
         except UnicodeDecodeError:
             return Encoding("cp1252", errors=_LENIENT, assumed="Windows-1252")
-    return Encoding("utf-8", plain=plain)
+    marked = start.startswith(codecs.BOM_UTF8)
+    return Encoding("utf-8-sig" if marked else "utf-8", sound=sound)
 
 
 def _utf_16(start: bytes) -> str:

@@ -19,6 +19,7 @@ OURS = (
     *("gridReference", "easting", "northing", "photo", "photoParts", "parents"),
     *("soil", "setting", "flowerOnly", "placeSensitivity"),
 )
+_LONGEST = 100  # characters of a heading; more is a remark or a title
 WHAT = ("scientificName", "verbatimIdentification", "vernacularName")
 
 # How well a heading names a field, best first.
@@ -38,6 +39,11 @@ def fold(heading: str) -> str:
     """Reduce a heading to its letters and digits: `Grid_Ref.` and `grid ref` become one."""
     text = unicodedata.normalize("NFKC", heading).casefold()
     return "".join(filter(str.isalnum, text))
+
+
+def local_name(term: str) -> str:
+    """The short name of a term given as an IRI: `http://…/terms/scientificName` → the last part."""
+    return term.strip().rstrip("/#").replace("#", "/").rpartition("/")[2]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +118,10 @@ class Recogniser:
         return {fold(word): name for name, words in self.extra.items() for word in (name, *words)}
 
     @cached_property
+    def _claims(self) -> dict[str, tuple[tuple[int, int], str] | None]:
+        return {}  # what was found for a heading or a cell near the top; it is asked for often
+
+    @cached_property
     def _given(self) -> dict[str, str]:
         return {fold(heading): name for name, heading in self.mapping.items()}
 
@@ -129,7 +139,13 @@ class Recogniser:
 
     def claim(self, heading: str) -> tuple[tuple[int, int], str] | None:
         """The field a heading claims and how strongly (less is stronger), or None."""
-        if not heading.strip():
+        if heading in self._claims:
+            return self._claims[heading]
+        self._claims[heading] = claim = self._claim(heading)
+        return claim
+
+    def _claim(self, heading: str) -> tuple[tuple[int, int], str] | None:
+        if not heading.strip() or len(heading) > _LONGEST:
             return None
         if name := self._given.get(fold(heading)):
             return (GIVEN, heading.strip() != self.mapping[name]), name

@@ -57,7 +57,7 @@ def kind(path: Path) -> Kind:
         raise Unreadable(f"{path.name} is empty; export it again from where it was made.")
     if start.startswith(_OLE2):
         return _ole2(path)
-    if start.startswith(b"PK\x03\x04") or start.startswith(b"PK\x05\x06"):
+    if start.startswith((b"PK\x03\x04", b"PK\x05\x06")):
         return _zip(path)
     if start.startswith(b"PAR1"):
         return "parquet"

@@ -40,16 +40,16 @@ def load_mapping(path: str | PathLike[str]) -> Mapping[str, str]:
             'Write each line as field = "Heading", for example scientificName = "Plant found".'
         ) from None
     schema = json.loads((resources.folder("schemas") / "mapping.schema.json").read_bytes())
-    for error in Draft202012Validator(schema).iter_errors(data):
-        key = str(error.absolute_path[0]) if error.absolute_path else ""
-        if not key and isinstance(error.instance, dict):
-            key = next((k for k in error.instance if f"'{k}'" in error.message), "")
+    for wrong in Draft202012Validator(schema).iter_errors(data):
+        key = str(wrong.absolute_path[0]) if wrong.absolute_path else ""
+        if not key and isinstance(wrong.instance, dict):
+            key = next((k for k in wrong.instance if f"'{k}'" in wrong.message), "")
         place = f"line {_line(text, key)}, {key}" if key else "the file"
         remedy = (
             f'write it as {key or "field"} = "Heading as it stands in the table", a heading '
             "in quotes for each field, outside any [table]."
         )
-        raise Unreadable(f"{path.name}, {place}: {error.message}; {remedy}")
+        raise Unreadable(f"{path.name}, {place}: {wrong.message}; {remedy}")
     if repeated := [h for h in data.values() if list(data.values()).count(h) > 1]:
         keys = " and ".join(k for k, h in data.items() if h == repeated[0])
         raise Unreadable(

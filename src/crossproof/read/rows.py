@@ -9,10 +9,11 @@ from itertools import islice
 from crossproof.findings import Finding, finding
 from crossproof.model import BrokenRow, Chunk, Table
 from crossproof.read.errors import Unreadable
-from crossproof.read.headings import WHAT, Recogniser, Recognised, distinct
+from crossproof.read.headings import WHAT, Recognised, Recogniser, distinct
 from crossproof.read.repair import TELL_TALE, repair
 
 Row = Sequence[str]
+_BLOCK = 256  # rows transposed at a time: few enough to stay in the processor's cache
 LOOK_AHEAD = 20  # rows among which the headings are looked for
 _NAMES = {*WHAT, "previousIdentifications"}
 
@@ -135,34 +136,48 @@ def pour(
 ) -> Iterator[Chunk]:
     """Pour rows into chunks of at most `size`, the first row being numbered `number`.
 
-    The first chunk comes even if it is empty and carries `findings`. Blank rows are passed over, but
-    counted; rows of another width than `width` come back as broken, unless only blank cells beyond
+    The first chunk comes even if it is empty and carries `findings`. Blank rows are passed over,
+    but counted; rows of another width than `width` come back as broken, unless only blank cells beyond
     the heading, or cells beyond the `named` columns, are too many or missing.
     """
     first = True
-    while (block := list(islice(rows, size))) or first:
-        numbers: Sequence[int] = range(number, number + len(block))
-        number += len(block)
+    while True:
+        columns: list[list[str]] = [[] for _ in range(width)]
+        extend = [column.extend for column in columns]
+        numbers: list[int] = []
         broken: list[BrokenRow] = []
-        if set(map(len, block)) - {width} or not all(map(any, block)):
-            numbers, block, broken = _fit(numbers, block, width, named)
-        columns: list[Sequence[str]] = list(zip(*block, strict=True)) or [()] * width
+        end = number + size
+        while number < end and (block := list(islice(rows, min(_BLOCK, end - number)))):
+            counted = range(number, number + len(block))
+            number = counted.stop
+            if set(map(len, block)) == {width} and all(map(any, block)):
+                numbers.extend(counted)
+            else:
+                block = _fit(counted, block, width, named, numbers, broken)
+            for put, cells in zip(extend, zip(*block, strict=True), strict=bool(block)):
+                put(cells)
         said = [*findings] if first else []
         if mend:
             said += _mend(table, numbers, columns)
         said += [_broken(table, row) for row in broken]
-        if block or broken or first:
+        if numbers or broken or first:
             yield Chunk(table, numbers, columns, broken, said)
+        if number < end:
+            return
         first = False
 
 
 def _fit(
-    numbers: Sequence[int], block: list[Row], width: int, named: int
-) -> tuple[list[int], list[Row], list[BrokenRow]]:
-    kept: list[int] = []
+    counted: Sequence[int],
+    block: Sequence[Row],
+    width: int,
+    named: int,
+    numbers: list[int],
+    broken: list[BrokenRow],
+) -> list[Row]:
+    """The rows of a block that fit, their numbers added to `numbers`, the others to `broken`."""
     fitting: list[Row] = []
-    broken: list[BrokenRow] = []
-    for number, row in zip(numbers, block, strict=True):
+    for number, row in zip(counted, block, strict=True):
         cells = len(row)
         if not any(map(str.strip, row)):
             continue
@@ -173,9 +188,9 @@ def _fit(
         elif cells != width:
             broken.append(BrokenRow(number, tuple(row), _problem(row, named)))
             continue
-        kept.append(number)
+        numbers.append(number)
         fitting.append(row)
-    return kept, fitting, broken
+    return fitting
 
 
 def _problem(row: Row, named: int) -> str:
@@ -189,7 +204,7 @@ def _broken(table: Table, row: BrokenRow) -> Finding:
     return finding("row_broken", row.problem, file=table.file, sheet=table.sheet, row=row.number)
 
 
-def _mend(table: Table, numbers: Sequence[int], columns: list[Sequence[str]]) -> Iterator[Finding]:
+def _mend(table: Table, numbers: Sequence[int], columns: list[list[str]]) -> Iterator[Finding]:
     """Repair cells that went through a wrong encoding, in place, and say which."""
     names = {table.fields.get(name) for name in _NAMES}
     for index, column in enumerate(columns):

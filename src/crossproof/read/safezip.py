@@ -7,8 +7,8 @@ from pathlib import Path, PurePosixPath
 
 from crossproof.read.errors import Unreadable
 
-# Text of records shrinks to a tenth, the XML of a repetitive sheet to a fiftieth; deflate's limit is
-# about a thousandth. From memory and measurement, no published source.
+# Text of records shrinks to a tenth, the XML of a repetitive sheet to a fiftieth; deflate's limit
+# is about a thousandth. From memory and measurement, no published source.
 MOST_RATIO = 250
 RATIO_FROM = 32 * 2**20  # bytes unpacked; smaller members do no harm whatever their ratio
 MOST_MEMBERS = 10_000
