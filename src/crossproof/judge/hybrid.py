@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from crossproof.judge import context
 from crossproof.judge.aggregate import keep, lower, possible_taxa
-from crossproof.judge.combine import Reading, read_claim
+from crossproof.judge.combine import Reading, allows, read_claim
 from crossproof.judge.weigh import Weighed
 from crossproof.model import Case, Point, Verdict
 from crossproof.rulebooks.model import Requirement, Rulebook, Taxon
@@ -30,7 +30,7 @@ def judge_hybrid(
     need = rulebook.requirement(taxon.id, strict) or Requirement(hybrids=(taxon.id,), all_of=())
     reading = read_claim(taxon.id, weighed, case.mentions, rulebook)
     missing = _missing(case, need, weighed, rulebook)
-    around = _around(case, taxon, weighed, rulebook)
+    around = [*_shared(taxon, need, weighed, rulebook), *_around(case, taxon, weighed, rulebook)]
     only_flowers = _rests_on_flowers(case, taxon, need, weighed, rulebook)
     undecided = not reading.against and (
         need.never
@@ -89,6 +89,21 @@ def _around(
         context.parents(case),
     )
     return [point for point in points if point]
+
+
+def _shared(
+    taxon: Taxon, need: Requirement, weighed: Mapping[str, Weighed], rulebook: Rulebook
+) -> Iterable[Point]:
+    """A measurement that is needed fits only where it lies outside one parent at least."""
+    for character in need.all_of:
+        weight = weighed.get(character, Weighed())
+        described = rulebook.characters.get(character)
+        if not weight.states or described is None or not described.is_measured:
+            continue
+        known = [rulebook.known_of(parent, character) for parent in taxon.parents]
+        if all(k and allows(k, weight.states, described) for k in known):
+            text = f"this {described.title} is known of both parents, so it cannot decide"
+            yield Point("together", "undecided", text)
 
 
 def _rests_on_flowers(

@@ -31,7 +31,7 @@ def judge_species(
     crosses = _crosses(taxon, weighed, case.mentions, rulebook) if against else ()
     if crosses:
         names = " or ".join(rulebook.written(cross) for cross in crosses)
-        points.append(Point("together", "against", f"leaf and stem together fit {names}"))
+        points.append(Point("together", "against", f"what is stated fits {names}"))
     late = context.season(case, taxon)
     points += [late] if late else []
     reasons = [f"{character}_against" for character in against]
@@ -41,9 +41,14 @@ def judge_species(
         reasons=tuple(reasons),
         determination=keep(taxon, case.name.qualifier, rulebook),
         points=tuple(points),
-        remedy="look at leaf and stem again next season, and photograph both" if against else "",
+        remedy=_remedy(against, rulebook),
         findings=(("points_to_cross", names),) if crosses else (),
     )
+
+
+def _remedy(against: tuple[str, ...], rulebook: Rulebook) -> str:
+    titles = " and ".join(rulebook.characters[character].title for character in against)
+    return f"look again at {titles}, and take a photo of it" if titles else ""
 
 
 def _is_known(taxon: Taxon, character: str, weight: Weighed, rulebook: Rulebook) -> bool:

@@ -211,8 +211,12 @@ class Rulebook:
     sources: Mapping[str, str] = field(default_factory=dict)
 
     def requirement(self, hybrid: str, strict: bool = False) -> Requirement | None:
-        """What a claim of this hybrid needs, by the user's needs or by the tiers of practice."""
-        entries = self.strict_requirements if strict else self.requirements
+        """What a claim of this hybrid needs, by the user's needs or by the tiers of practice.
+
+        Where a rulebook states no tier of practice for a hybrid, the user's needs hold.
+        """
+        strictly = self.strict_requirements if strict else ()
+        entries = (*strictly, *self.requirements)
         return next((entry for entry in entries if hybrid in entry.hybrids), None)
 
     @cached_property
