@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from crossproof.model import Case, Name, Verdict
 from crossproof.judge import judge
+from crossproof.model import Case, Name, Verdict
 from crossproof.rulebooks.load import shipped_rulebook
 from crossproof.rulebooks.model import Rulebook
 
