@@ -82,12 +82,12 @@ def _load(
     recogniser: Recogniser,
 ) -> Iterator[Finding]:
     """Put what the other tables say of the records into the store."""
-    if core is not records:  # an event core: its terms hold for each of its occurrences
+    if not records.is_core:  # an event core: its terms hold for each of its occurrences
         store.add(_reduced(opener, name, core, lambda row: row.items()))
     for other in others:
         reduce = reducer(other.kind, recogniser)
         # Extensions of an event core speak of events, which have no leaves.
-        if reduce and core is records:
+        if reduce and records.is_core:
             store.add(_reduced(opener, name, other, reduce))
         else:
             yield finding(
@@ -165,8 +165,8 @@ def _headings(table: DataFile, fallback: Row) -> list[str]:
     """A heading for every column of the file: its term, or else what its header line says."""
     terms = {c.index: local_name(c.term) for c in table.columns if c.index is not None}
     if table.id_index is not None and table.id_index not in terms:
-        own = table.kind == "Occurrence" and "occurrenceID" not in terms.values()
-        terms[table.id_index] = "occurrenceID" if own else "id"
+        key = "occurrenceID" if table.is_core else "eventID"
+        terms[table.id_index] = "id" if key in terms.values() else key
     width = max([len(fallback), *(index + 1 for index in terms)])
     header = fallback if table.header_lines else ()
     return [
@@ -195,9 +195,9 @@ def _completed(
         for place, said in store.of(ids).items():
             index = headings.index(place)
             columns[index] = [
-                joined(place, given, said[key], {t: c[i] for t, c in record.items()})
-                if key in said
-                else given
+                given
+                if key not in said or (given and not table.is_core)  # its own, not its event's
+                else joined(place, given, said[key], {t: c[i] for t, c in record.items()})
                 for i, (key, given) in enumerate(zip(ids, columns[index], strict=True))
             ]
     return Chunk(chunk.table, chunk.numbers, columns, chunk.broken, chunk.findings)

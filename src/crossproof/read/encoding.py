@@ -46,11 +46,9 @@ def detect(opener: Callable[[], BinaryIO]) -> Encoding:
     """
     with opener() as file:
         start = file.read(_BLOCK)
-        for mark, codec in _MARKS:
-            if start.startswith(mark):
-                return Encoding(codec)
-        if codec := _utf_16(start[:4096]):
-            return Encoding(codec, assumed="UTF-16 without a byte order mark")
+        if codec := utf_16(start):
+            marked = codec in ("utf-16", "utf-32")
+            return Encoding(codec, assumed="" if marked else "UTF-16 without a byte order mark")
         decoder = codecs.getincrementaldecoder("utf-8")()
         sound = True
         block = start
@@ -70,7 +68,12 @@ def detect(opener: Callable[[], BinaryIO]) -> Encoding:
     return Encoding("utf-8-sig" if marked else "utf-8", sound=sound)
 
 
-def _utf_16(start: bytes) -> str:
+def utf_16(start: bytes) -> str:
+    """The codec of a file that begins like UTF-16 or UTF-32, empty if it does not."""
+    for mark, codec in _MARKS:
+        if start.startswith(mark):
+            return codec
+    start = start[:4096]
     pairs = len(start) // 2
     even, odd = start[::2].count(0), start[1::2].count(0)
     if pairs and odd > pairs * 0.6 and even < pairs * 0.05:

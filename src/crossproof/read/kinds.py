@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 from typing import Literal
 
+from crossproof.read.encoding import utf_16
 from crossproof.read.errors import Unreadable
 from crossproof.read.safezip import open_zip
 
@@ -83,18 +84,14 @@ def _foreign(start: bytes) -> str:
         return "a web page or XML"
     if _JSON.match(text):
         return "JSON"
-    # Text has no control characters but those that lay it out; UTF-16 has NULs in every other
-    # place, and is left to the decoder.
+    if utf_16(start):
+        return ""
+    # Text has no NUL, and hardly a control character but those that lay it out.
     controls = len(start.translate(None, delete=_TEXT_BYTES))
-    nuls = start.count(0)
-    if controls > len(start) * 0.01 or (
-        nuls and max(start[::2].count(0), start[1::2].count(0)) < 0.9 * nuls
-    ):
-        return "binary data"
-    return ""
+    return "binary data" if 0 in start or controls > 4 + len(start) * 0.01 else ""
 
 
-_TEXT_BYTES = bytes(sorted({0, *range(8, 14), 0x1A, 0x1B, *range(32, 127), *range(128, 256)}))
+_TEXT_BYTES = bytes([*range(8, 14), 0x1A, 0x1B, *range(32, 256)])
 
 
 def _ole2(path: Path) -> Kind:

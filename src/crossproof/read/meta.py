@@ -29,6 +29,7 @@ class Column:
 class DataFile:
     """The core or an extension, as meta.xml describes it. `quote` is empty where none is used."""
 
+    is_core: bool
     row_type: str
     locations: tuple[str, ...]
     encoding: str
@@ -62,7 +63,7 @@ def parse(document: bytes, name: str) -> tuple[DataFile, ...]:
         root = etree.fromstring(document, parser)
     except etree.XMLSyntaxError as error:
         raise Unreadable(f"{name}: meta.xml is not well-formed XML ({error}); mend it.") from None
-    if root.getroottree().docinfo.doctype:
+    if root.getroottree().docinfo.doctype:  # type: ignore[union-attr]
         raise Unreadable(
             f"{name}: meta.xml declares a document type or entities, which are not read from "
             "strangers; take the <!DOCTYPE> out."
@@ -90,6 +91,7 @@ def _file(node: _Element, name: str) -> DataFile:
     if identifier is None:
         identifier = node.find(f"{_NS}coreid")
     return DataFile(
+        is_core=node.tag == f"{_NS}core",
         row_type=node.get("rowType", ""),
         locations=locations,
         encoding=node.get("encoding", "UTF-8"),

@@ -71,13 +71,13 @@ def where(file: str, sheet: str = "") -> str:
     return f"{file}, sheet {sheet}" if sheet else file
 
 
-def needs_plant(heads: Sequence[Head], place: str) -> None:
-    """Refuse a file in which no table says what was found.
+def needs_plant(heads: Sequence[Head], place: str, *, used: Sequence[Head] | None = None) -> None:
+    """Refuse a file in which no table says what was found; `used` are those that are to be read.
 
     Raises:
         Unreadable: lists the headings seen.
     """
-    if any(h.recognised.names_a_plant for h in heads):
+    if any(h.recognised.names_a_plant for h in (heads if used is None else used)):
         return
     seen = "; ".join(
         (f"sheet {h.table.sheet}: " if h.table.sheet else "")
@@ -137,8 +137,8 @@ def pour(
     """Pour rows into chunks of at most `size`, the first row being numbered `number`.
 
     The first chunk comes even if it is empty and carries `findings`. Blank rows are passed over,
-    but counted; rows of another width than `width` come back as broken, unless only blank cells beyond
-    the heading, or cells beyond the `named` columns, are too many or missing.
+    but counted; rows of another width than `width` come back as broken, unless only blank cells
+    beyond the heading are too many, or only cells beyond the `named` columns are missing.
     """
     first = True
     while True:

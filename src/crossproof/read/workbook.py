@@ -49,12 +49,14 @@ def read(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[C
     Raises:
         Unreadable: locked, damaged, or no sheet with a column for the plant's name.
     """
+    from python_calamine import SheetTypeEnum, SheetVisibleEnum
+
     book = _open(path, name)
     heads: list[Head] = []
     used: list[Head] = []
     pending: list[Finding] = []
     for meta in book.sheets_metadata:
-        if meta.typ.name != "WorkSheet":
+        if meta.typ != SheetTypeEnum.WorkSheet:
             continue
         sheet = book.get_sheet_by_name(meta.name)
         cells = _cells(sheet)
@@ -62,7 +64,9 @@ def read(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[C
         if found is None:
             continue
         heads.append(found)
-        hidden = meta.visible.name != "Visible" and not _PLACED_OR_DATED & set(found.table.fields)
+        hidden = meta.visible != SheetVisibleEnum.Visible and not _PLACED_OR_DATED & set(
+            found.table.fields
+        )
         if hidden or not found.recognised.names_a_plant:
             pending += _skipped(found, hidden)
             continue
@@ -90,7 +94,7 @@ def read(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[C
             said.clear()
     if not heads:
         raise Unreadable(f"{name} holds no cells at all; give the file with the records.")
-    needs_plant(used or heads, name)
+    needs_plant(heads, name, used=used)
     needs_mapped(used, recogniser, name)
     if pending:
         yield Chunk(used[-1].table, (), [()] * len(used[-1].table.headings), (), pending)
