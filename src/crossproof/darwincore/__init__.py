@@ -1,0 +1,1 @@
+"""Judged records → Darwin Core: the archive, the data package, and checks of either."""

@@ -1,0 +1,101 @@
+"""What a record says beyond its fields, as assertions of the data package."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from functools import partial
+from typing import Any, NamedTuple
+
+from crossproof.darwincore.columns import combine
+from crossproof.darwincore.history import Identification, where_read, words_read
+from crossproof.darwincore.homes import repeats
+from crossproof.darwincore.package_fields import event_terms
+from crossproof.darwincore.typed import fits
+from crossproof.model import Coded, Evidence, Judged
+
+
+class Assertion(NamedTuple):
+    """A row of occurrence-assertion, without its keys."""
+
+    type: str
+    value: str
+    protocols: str = ""
+    remarks: str = ""
+
+
+Assertions = Coded[tuple[Assertion, ...]]
+
+
+def set_apart(judged: Judged) -> tuple[Judged, list[Assertions]]:
+    """Take out the texts that their field's type or bounds don't admit; they become assertions."""
+    given = {
+        term: coded if all(map(partial(fits, term), coded.values)) else coded.map(_fitting(term))
+        for term, coded in judged.given.items()
+    }
+    unfit = [
+        coded.map(partial(_rejected, term))
+        for term, coded in judged.given.items()
+        if given[term] is not coded
+    ]
+    unfit += [judged.when.map(_homeless), judged.where.map(_homeless)]
+    fitting = replace(
+        judged, given=given, when=judged.when.map(_admitted), where=judged.where.map(_admitted)
+    )
+    return fitting, unfit
+
+
+def _fitting(term: str) -> Callable[[str], str]:
+    return lambda text: text if fits(term, text) else ""
+
+
+def _rejected(term: str, text: str) -> tuple[Assertion, ...]:
+    return () if fits(term, text) else (Assertion(term, text),)
+
+
+def _admitted(value: Mapping[str, str]) -> Mapping[str, str]:
+    return {term: text for term, text in value.items() if fits(term, text)}
+
+
+def _homeless(value: Mapping[str, str]) -> tuple[Assertion, ...]:
+    return tuple(
+        Assertion(term, text)
+        for term, text in value.items()
+        if text and not (term in event_terms() and fits(term, text))
+    )
+
+
+def labelled(
+    judged: Judged,
+    told: Coded[tuple[Identification, ...]],
+    homeless: Mapping[str, Coded[str]],
+) -> list[Assertions]:
+    """Assertions of the terms that have no field in this package."""
+
+    def assertion(term: str, value: tuple[Any, ...]) -> tuple[Assertion, ...]:
+        text, history, claim = value
+        return (Assertion(term, text),) if text and not repeats(term, text, history, claim) else ()
+
+    return [
+        combine(coded, told, judged.claims).map(partial(assertion, term))
+        for term, coded in homeless.items()
+    ]
+
+
+def unhomed(extra: str) -> tuple[Assertion, ...]:
+    """Assertions of what has no Darwin Core term at all."""
+    if not extra:
+        return ()
+    return tuple(Assertion(heading, plain(value)) for heading, value in json.loads(extra).items())
+
+
+def stated(evidence: Evidence) -> Assertion:
+    read = where_read(evidence), words_read(evidence)
+    return Assertion(evidence.character, evidence.state, *read)
+
+
+def plain(value: object) -> str:
+    return (
+        value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, sort_keys=True)
+    )

@@ -1,0 +1,83 @@
+"""Coded columns put together: combinations, subsets and lists with one row per item."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Generic
+
+import numpy as np
+
+from crossproof.model import Coded, T
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+
+def in_use(coded: Coded[T]) -> list[T]:
+    """The distinct values that some row really has."""
+    return [coded.values[code] for code in np.unique(coded.codes).tolist()]
+
+
+def combine(*columns: Coded[Any]) -> Coded[tuple[Any, ...]]:
+    """Code the distinct combinations of values that occur in several columns of n rows."""
+    key = columns[0].codes.astype(np.int64)
+    for column in columns[1:]:
+        _, key = np.unique(key, return_inverse=True)  # dense again: nothing overflows
+        key = key.astype(np.int64) * max(len(column.values), 1) + column.codes
+    _, first, codes = np.unique(key, return_index=True, return_inverse=True)
+    places = [column.codes[first].tolist() for column in columns]
+    values = [
+        tuple(column.values[code] for column, code in zip(columns, row, strict=True))
+        for row in zip(*places, strict=True)
+    ]
+    return Coded(values, codes.astype(np.intp))
+
+
+def masked(coded: Coded[str], keep: NDArray[np.bool_]) -> Coded[str]:
+    """The same texts, blank in the rows that are not to be kept."""
+    blank = len(coded.values)
+    return Coded([*coded.values, ""], np.where(keep, coded.codes, blank))
+
+
+def blank(rows: int) -> Coded[str]:
+    """A column without a text."""
+    return Coded([""], np.zeros(rows, dtype=np.intp))
+
+
+@dataclass(frozen=True, slots=True)
+class Items(Generic[T]):
+    """Rows that are the items of lists: the row each belongs to, the item, its number from 1."""
+
+    rows: NDArray[np.intp]
+    items: Coded[T]
+    numbers: NDArray[np.intp]
+
+    def __len__(self) -> int:
+        return len(self.rows)
+
+
+def itemise(*lists: Coded[tuple[T, ...]]) -> Items[T]:
+    """One row per item of the lists of each row, list after list, rows in their order."""
+    values: list[T] = []
+    rows, codes = [], []
+    for column in lists:
+        sizes = np.fromiter((len(value) for value in column.values), np.intp, len(column.values))
+        starts = len(values) + np.cumsum(sizes) - sizes
+        values += [item for value in column.values for item in value]
+        counts = sizes[column.codes] if len(column) else np.zeros(0, np.intp)
+        rows.append(np.repeat(np.arange(len(column), dtype=np.intp), counts))
+        codes.append(
+            np.repeat(starts[column.codes] if len(column) else counts, counts) + _number(counts)
+        )
+    row, code = np.concatenate(rows), np.concatenate(codes)
+    if len(lists) > 1:
+        order = np.argsort(row, kind="stable")
+        row, code = row[order], code[order]
+    total = np.bincount(row) if len(row) else np.zeros(0, np.intp)
+    return Items(row, Coded(values, code), _number(total) + 1)
+
+
+def _number(counts: NDArray[np.intp]) -> NDArray[np.intp]:
+    """0, 1, … for each of `counts` runs: [2, 0, 3] → [0, 1, 0, 1, 2]."""
+    ends = np.cumsum(counts)
+    return np.arange(ends[-1] if len(ends) else 0, dtype=np.intp) - np.repeat(ends - counts, counts)

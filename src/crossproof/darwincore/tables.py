@@ -1,0 +1,162 @@
+"""Tables whose columns are known only when the last row is written."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby, islice
+from pathlib import Path
+
+from crossproof.darwincore.columns import blank, in_use
+from crossproof.model import Coded, T
+from crossproof.tabular import Block, TableFile, block
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Columns that stand together: those that hold something, and a way to write any of them."""
+
+    columns: tuple[str, ...]
+    blocks: Callable[[tuple[str, ...]], list[Block]]
+
+
+def fixed(columns: Sequence[str], coded: Coded[T], cells: Callable[[T], Sequence[str]]) -> Part:
+    """Columns that are always written."""
+    names = tuple(columns)
+    return Part(names, lambda _: [block(names, coded, cells)])
+
+
+def each(column: str, values: Iterable[str]) -> Part:
+    """One column in which every row has a value of its own."""
+    return Part((column,), lambda _: [Block((column,), [(value,) for value in values])])
+
+
+def chosen(
+    texts: Mapping[str, Coded[str]],
+    mappings: Sequence[Coded[Mapping[str, str]]],
+    terms: Sequence[str],
+    rows: int,
+) -> Part:
+    """Those of `terms` that some row has a value for.
+
+    A term is looked for in the mappings, in their order, then among the texts. Neighbours from one
+    mapping make one block.
+    """
+    homes: dict[str, Coded[Mapping[str, str]]] = {}
+    for coded in mappings:
+        for value in in_use(coded):
+            for term, text in value.items():
+                if text:
+                    homes.setdefault(term, coded)
+    used = homes.keys() | {
+        term for term, coded in texts.items() if any(text != "" for text in in_use(coded))
+    }
+    nothing = blank(rows)
+
+    def blocks(names: tuple[str, ...]) -> list[Block]:
+        made = []
+        for home, group in groupby(names, homes.get):
+            these = tuple(group)
+            if home is not None:
+                made.append(_cells(these, home))
+            else:
+                made += [block((n,), texts.get(n, nothing), lambda text: (text,)) for n in these]
+        return made
+
+    return Part(tuple(term for term in terms if term in used), blocks)
+
+
+def _cells(names: tuple[str, ...], coded: Coded[Mapping[str, str]]) -> Block:
+    return block(names, coded, lambda value: [value.get(name, "") for name in names])
+
+
+class _Table(TableFile):
+    """A table in which line ends inside a cell are quoted, whatever ends the lines."""
+
+    def _encode(self, rows: Sequence[Sequence[str]]) -> list[str]:
+        lines: list[str] = []
+        csv.writer(_Append(lines), delimiter=self._delimiter).writerows(rows)
+        lone = bool(rows) and len(rows[0]) == 1
+        return ["" if lone and line == '""\r\n' else line[:-2] for line in lines]
+
+
+class _Append:
+    """What csv.writer writes to: a list that takes each line."""
+
+    __slots__ = ("write",)
+
+    def __init__(self, lines: list[str]) -> None:
+        self.write = lines.append
+
+
+class GrowingTable:
+    """A delimited table written chunk by chunk, each chunk with the columns it has.
+
+    The rows are spooled in segments, a new one whenever a chunk brings a column not seen before,
+    and joined by `close`. So the file has only columns that hold something, in the order of the
+    parts, and does not depend on where one chunk ends and the next begins.
+    """
+
+    def __init__(self, path: Path, *, terminator: str = "\r\n") -> None:
+        self.path = path
+        self.columns: tuple[str, ...] = ()
+        self.rows = 0
+        self._terminator = terminator
+        self._parts: list[tuple[str, ...]] = []
+        self._segments: list[_Table] = []
+
+    def write(self, parts: Sequence[Part], order: Callable[[str], int]) -> None:
+        """Append rows. `parts` are as many, and mean the same, every time."""
+        known = self._parts or [part.columns for part in parts]
+        wanted = [
+            names
+            if names and set(part.columns) <= set(names)
+            else tuple(sorted({*names, *part.columns}, key=order))
+            for names, part in zip(known, parts, strict=True)
+        ]
+        if wanted != self._parts or not self._segments:
+            self._roll(wanted)
+        segment = self._segments[-1]
+        before = segment.rows
+        blocks = [b for part, names in zip(parts, wanted, strict=True) for b in part.blocks(names)]
+        segment.write(blocks)
+        self.rows += segment.rows - before
+
+    def _roll(self, parts: list[tuple[str, ...]]) -> None:
+        if self._segments:
+            self._segments[-1].close()
+        self._parts = parts
+        self.columns = tuple(name for part in parts for name in part)
+        path = self.path.with_name(f".{self.path.name}.{len(self._segments)}")
+        self._segments.append(_Table(path, self.columns, terminator=self._terminator))
+
+    def close(self, heading: Sequence[str] = ()) -> None:
+        """Join the segments into the one file.
+
+        Where no row was ever written there is none, or one of `heading` alone.
+        """
+        if not self._segments:
+            if heading:
+                self.columns = tuple(heading)
+                _Table(self.path, heading, terminator=self._terminator).close()
+            return
+        self._segments[-1].close()
+        if len(self._segments) == 1:
+            self._segments[0].path.replace(self.path)
+            return
+        whole = _Table(self.path, self.columns, terminator=self._terminator)
+        for segment in self._segments:
+            self._append(segment, whole)
+            segment.path.unlink()
+        whole.close()
+
+    def _append(self, segment: _Table, whole: _Table) -> None:
+        with segment.path.open(encoding="utf-8", newline="") as file:
+            csv.field_size_limit(2**31 - 1)  # a footprint may be longer than csv's 128 kB
+            rows = csv.reader(file)
+            heading = next(rows)
+            places = [heading.index(name) if name in heading else -1 for name in self.columns]
+            while many := list(islice(rows, 10_000)):
+                cells = [[row[at] if at >= 0 else "" for at in places] for row in many]
+                whole.write([Block(self.columns, cells)])

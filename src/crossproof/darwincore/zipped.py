@@ -1,0 +1,22 @@
+"""Zip files with the same bytes from the same content."""
+
+from __future__ import annotations
+
+import shutil
+import zipfile
+from pathlib import Path
+
+_THEN = (1980, 1, 1, 0, 0, 0)  # the earliest date a zip file can hold
+_FAST = 4  # half the time of the default level, a few per cent more bytes
+
+
+def zip_folder(folder: Path, zip_path: Path) -> None:
+    """Zip the files of `folder` (sorted, at the root of the zip), a piece at a time."""
+    with zipfile.ZipFile(zip_path, "w", zipfile.ZIP_DEFLATED, compresslevel=_FAST) as archive:
+        for path in sorted(p for p in folder.rglob("*") if p.is_file()):
+            member = zipfile.ZipInfo(path.relative_to(folder).as_posix(), _THEN)
+            member.compress_type = zipfile.ZIP_DEFLATED
+            member.external_attr = 0o644 << 16
+            member.create_system = 3
+            with path.open("rb") as source, archive.open(member, "w", force_zip64=True) as target:
+                shutil.copyfileobj(source, target, 1 << 20)
