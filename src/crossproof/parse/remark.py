@@ -1,0 +1,64 @@
+"""Read a free remark: leaf and stem states, photo, flowers-only, each with its exact words."""
+
+from __future__ import annotations
+
+from crossproof.model import Remark
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.basis import flower_only, parents
+from crossproof.parse.remarks.items import items
+from crossproof.parse.remarks.mentions import mentions
+from crossproof.parse.remarks.photo import photo
+from crossproof.parse.remarks.resolve import evidence
+from crossproof.parse.remarks.vocabulary import vocabulary
+from crossproof.rulebooks.load import shipped_rulebook
+from crossproof.rulebooks.model import Rulebook
+
+_TELLING = (
+    v.STATE | v.PHOTO | v.NO_CAMERA | v.FLOWER | v.BASIS | v.UNSEEN | v.EXAMINE | v.SEE
+    | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
+)  # fmt: skip
+_NOTHING = Remark()
+
+
+class RemarkReader:
+    """Reads remarks with the words of one rulebook. It keeps nothing of what it has read."""
+
+    def __init__(self, rulebook: Rulebook) -> None:
+        self._vocabulary = vocabulary(rulebook)
+
+    def read(self, text: str) -> Remark:
+        """Return what `text` says of the plant recorded. Any string will do; none raises."""
+        found = items(text, self._vocabulary)
+        if not any(item.kinds & _TELLING for item in found):
+            return _NOTHING
+        said, not_examined = mentions(found, self._vocabulary)
+        refuted = any(item.kinds & v.WRONG for item in found)
+        given = evidence(text, said, self._vocabulary.scales, refuted)
+        photo_state, photo_words = photo(text, found)
+        rests_on_flowers, flower_words = flower_only(text, found)
+        stated = {e.character for e in given if e.weight != "questioned"}
+        return Remark(
+            evidence=given,
+            flower_only=rests_on_flowers,
+            flower_only_words=flower_words,
+            photo=photo_state,
+            photo_words=photo_words,
+            parents=parents(found),
+            not_examined=tuple(c for c in not_examined if c not in stated),
+        )
+
+
+def parse_remark(text: str, rulebook: Rulebook | None = None) -> Remark:
+    """Read one remark, with the orchids' rulebook unless another is given."""
+    return _reader(rulebook or shipped_rulebook("dactylorhiza")).read(text)
+
+
+_readers: dict[int, tuple[Rulebook, RemarkReader]] = {}
+
+
+def _reader(rulebook: Rulebook) -> RemarkReader:
+    """One reader per rulebook. Rulebooks hold mappings, so they are told apart by identity."""
+    kept = _readers.get(id(rulebook))
+    if kept is None or kept[0] is not rulebook:
+        kept = _readers[id(rulebook)] = (rulebook, RemarkReader(rulebook))
+    return kept[1]

@@ -1,0 +1,140 @@
+"""From text to items: the words and phrases of a remark that mean something, in order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.tokens import Span, joined, spans
+from crossproof.parse.remarks.vocabulary import Entry, Vocabulary
+
+_UNKNOWN = Entry(v.WORD)
+_NUMBER = Entry(v.NUMBER | v.COUNT)
+_ABBREVIATION_DOT = v.STOP
+_UNITS = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/"})
+
+
+@dataclass(slots=True)
+class Item:
+    """A phrase of the remark, what it may mean, and its place in the text.
+
+    `phrase` numbers the stretches between commas and stronger breaks, `clause` those between
+    stronger breaks, `sentence` those between full stops.
+    """
+
+    kinds: int
+    entry: Entry
+    start: int
+    end: int
+    phrase: int = 0
+    clause: int = 0
+    sentence: int = 0
+    prefix: bool = False  # of a question mark: it stands before the word it doubts
+    soft: bool = False  # this word speaks of something else unless its organ stands before it
+
+
+def items(text: str, vocabulary: Vocabulary) -> list[Item]:
+    """Return the items of `text`; words of no consequence are left out, unknown ones kept."""
+    tokens = list(joined(spans(text)))
+    found: list[Item] = []
+    phrase = clause = sentence = 0
+    i, size = 0, len(tokens)
+    table, mend = vocabulary.phrases, vocabulary.mender.mend
+    while i < size:
+        word, start, end = tokens[i]
+        choices = table.get(word)
+        if choices is None and len(word) > 3:
+            mended = mend(word)
+            if mended != word:
+                tokens[i] = (mended, start, end)
+                choices = table.get(mended)
+        entry, length, soft = _longest(tokens, i, choices, vocabulary)
+        if entry is None:
+            if word.isalnum():
+                numeric = word.isdigit() and not (i + 1 < size and tokens[i + 1][0] in _UNITS)
+                found.append(
+                    Item(
+                        _NUMBER.kinds if numeric else v.WORD,
+                        _NUMBER if numeric else _UNKNOWN,
+                        start,
+                        end,
+                        phrase,
+                        clause,
+                        sentence,
+                    )
+                )
+            i += 1
+            continue
+        kinds = entry.kinds
+        end = tokens[i + length - 1][2]
+        if length == 1 and kinds & (v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON):
+            kinds, prefix = _punctuation(text, tokens, i, kinds, vocabulary)
+            if kinds:
+                found.append(Item(kinds, entry, start, end, phrase, clause, sentence, prefix))
+                phrase += 1
+                clause += bool(kinds & v.HARD) and not prefix
+                sentence += bool(kinds & (v.STOP | v.ASK)) and not prefix
+        elif kinds != v.PLAIN and kinds != v.NEUTRAL:
+            if kinds & v.BUT:
+                phrase += 1
+                clause += 1
+            found.append(
+                Item(kinds, entry, start, end, phrase, clause, sentence, False, soft)
+            )
+        i += length
+    return found
+
+
+def _longest(
+    tokens: list[Span],
+    i: int,
+    choices: tuple[tuple[tuple[str, ...], Entry], ...] | None,
+    vocabulary: Vocabulary,
+) -> tuple[Entry | None, int, bool]:
+    """The longest phrase of the vocabulary that starts at token `i`."""
+    if choices is None:
+        return None, 1, False
+    soft = False
+    for rest, entry in choices:
+        n = len(rest)
+        if n == 0:
+            return entry, 1, soft
+        if i + n >= len(tokens):
+            continue
+        for k in range(n):
+            word = tokens[i + 1 + k][0]
+            if word != rest[k] and (len(word) < 5 or vocabulary.mender.mend(word) != rest[k]):
+                break
+        else:
+            if entry.kinds == v.SOFT:
+                soft = True
+                continue
+            return entry, n + 1, soft
+    return None, 1, False
+
+
+def _punctuation(
+    text: str, tokens: list[Span], i: int, kinds: int, vocabulary: Vocabulary
+) -> tuple[int, bool]:
+    """What a mark does here: 0 where it does nothing (the dot of `lvs.`, a hyphen in a name)."""
+    word, start, end = tokens[i]
+    before = tokens[i - 1] if i else None
+    after = tokens[i + 1] if i + 1 < len(tokens) else None
+    touches_after = after is not None and after[1] == end
+    if word == ".":
+        if before is not None and after is not None and before[2] == start:
+            if touches_after and (before[0][-1].isdigit() or len(before[0]) <= 2):
+                return 0, False  # a decimal point, or v.1971, S.W.
+            if before[0] in vocabulary.dotted or len(before[0]) == 1:
+                first = text[after[1]]
+                if first.islower() or not first.isalnum() or len(before[0]) == 1:
+                    return 0, False
+        return kinds, False
+    if word == "?":
+        spaced_before = before is None or before[2] < start or before[0] in "(,;:"
+        return kinds, spaced_before and touches_after and after is not None and after[0].isalpha()
+    if word in "-–—" and before is not None and before[2] == start and touches_after:
+        return (0, False) if word == "-" else (kinds, False)
+    if word in ("\n",) and i and tokens[i - 1][0] in (",", "\n"):
+        return 0, False
+    return kinds, False

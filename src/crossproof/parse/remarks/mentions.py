@@ -1,0 +1,171 @@
+"""Every state that a remark mentions, with what stands around it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crossproof.model import Weight
+from crossproof.parse.remarks import plants, scope
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.organs import Attachment, attach
+from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
+
+
+@dataclass(slots=True)
+class Mention:
+    """One state said of one character, and of which plant."""
+
+    character: str
+    state: str
+    weight: Weight
+    start: int
+    end: int
+    item: int
+    plant: int = 0
+    said: bool = False  # somebody's word, or a first impression
+
+
+def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], tuple[str, ...]]:
+    """Return the states mentioned of the recorded plant, and the characters nobody examined."""
+    states = [i for i, item in enumerate(items) if item.kinds & v.STATE]
+    attached = {i: attach(items, i) for i in states}
+
+    def organ_of(i: int) -> int | None:
+        at = attached.get(i)
+        return None if at is None else at.organ
+
+    killed, unexamined = plants.unseen(items, organ_of)
+    if not states:
+        return [], tuple(sorted(unexamined))
+    another = plants.of_another(items)
+    said = plants.hearsay(items)
+    numbers = plants.groups(items)
+    found: list[Mention] = []
+    for i in states:
+        at = attached[i]
+        if at is None or i in killed or another[i] or (at.organ >= 0 and another[at.organ]):
+            continue
+        mention = _mention(items, i, at, vocabulary.scales[at.character])
+        if mention is None:
+            continue
+        mention.plant, mention.said = numbers[i], said[i]
+        found.append(mention)
+    _answer_questions(items, found, vocabulary)
+    found.extend(_left_out(items, found, numbers, vocabulary))
+    _part(items, found, vocabulary)
+    return found, tuple(sorted(unexamined))
+
+
+def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
+    around = scope.around(items, i, at)
+    state = scope.state_of(at, around, scale)
+    if not state:
+        return None
+    weight = scope.weight_of(items, i, at, around)
+    if _merely_looked_for(items, i, around):
+        weight = "questioned"
+    if around.degree & v.NEARLY and state == "marked":
+        weight = "faint" if weight == "stated" else weight
+    first, last = min(i, around.first), max(i, around.last)
+    if at.organ >= 0 and items[at.organ].sentence == items[i].sentence:
+        if all(not item.kinds & v.BUT for item in items[min(at.organ, i) : max(at.organ, i)]):
+            first, last = min(first, at.organ), max(last, at.organ)
+    return Mention(at.character, state, weight, items[first].start, items[last].end, i)
+
+
+def _merely_looked_for(items: list[Item], i: int, around: scope.Scope) -> bool:
+    """`looked for spots` says nothing until it says what was found."""
+    j = i - 1
+    while j >= 0 and items[j].phrase == items[i].phrase:
+        if items[j].kinds & v.LOOKED:
+            return not around.denied and around.last == i
+        j -= 1
+    return False
+
+
+def _answer_questions(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
+    """`hollow? no`: an answer straight behind a question settles it."""
+    for mention in found:
+        if mention.weight != "questioned":
+            continue
+        j = mention.item + 1
+        while j < len(items) and not items[j].kinds & v.LIMIT:
+            j += 1
+        if j >= len(items) or not items[j].kinds & v.ASK:
+            continue
+        j += 1
+        while j < len(items) and items[j].kinds & (v.BREAK | v.COLON):
+            j += 1
+        if j >= len(items):
+            continue
+        ends = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
+        if items[j].kinds & v.YES and (ends or items[j].entry.text in ("yes", "definitely")):
+            mention.weight, mention.end = "stated", items[j].end
+        elif items[j].kinds & v.NONE and ends:
+            scale = vocabulary.scales[mention.character]
+            if denied := scale.denied.get(mention.state, ""):
+                mention.state, mention.weight, mention.end = denied, "stated", items[j].end
+
+
+def _left_out(
+    items: list[Item], found: list[Mention], numbers: list[int], vocabulary: Vocabulary
+) -> list[Mention]:
+    """States that only their denial stands for: `5 spotted, 6 without`, `from nil to rings`."""
+    extra: list[Mention] = []
+    size = len(items)
+    for i, item in enumerate(items):
+        if not item.kinds & (v.NOT | v.NONE) or item.kinds & v.STATE:
+            continue
+        after = i + 1 >= size or bool(items[i + 1].kinds & v.LIMIT)
+        if after and i and items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
+            before = [m for m in found if m.item < i]
+            if before and numbers[i] != numbers[before[-1].item]:
+                last = before[-1]
+                scale = vocabulary.scales[last.character]
+                if state := scale.denied.get(last.state, ""):
+                    start = items[i - 1].start
+                    extra.append(
+                        Mention(last.character, state, "stated", start, item.end, i, numbers[i])
+                    )
+        elif i and items[i - 1].kinds & v.VARIED and i + 1 < size and items[i + 1].kinds & v.TO:
+            later = [m for m in found if m.item > i and items[m.item].phrase == item.phrase]
+            if later and (state := vocabulary.scales[later[0].character].absent):
+                extra.append(
+                    Mention(later[0].character, state, "stated", item.start, item.end, i, -1)
+                )
+    return extra
+
+
+def _part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
+    """Plants that one list tells apart: `plain to spotted`, `spotted and unspotted plants`."""
+    many = any(item.kinds & v.MANY for item in items)
+    varied = any(item.kinds & v.VARIED for item in items)
+    ordered = sorted(found, key=lambda m: m.item)
+    for a, b in zip(ordered, ordered[1:], strict=False):
+        if a.character != b.character or a.state == b.state:
+            continue
+        between = items[a.item + 1 : b.item]
+        absent = vocabulary.scales[a.character].absent
+        opposite = absent in (a.state, b.state) if absent else True
+        if not opposite or any(
+            i.kinds & (v.COMMA | v.HARD | v.ORGAN) and not i.kinds & v.ADJECTIVE for i in between
+        ):
+            continue
+        if any(i.kinds & v.TO for i in between) and absent:
+            b.plant = a.plant - 1 - len(found)
+        elif any(i.kinds & v.AND for i in between) and (many or varied) and absent:
+            b.plant = a.plant - 1 - len(found)
+        elif any(i.kinds & v.OR for i in between) and "nor" not in {i.entry.text for i in between}:
+            if many and absent:
+                b.plant = a.plant - 1 - len(found)
+            elif not _settled(items, a, b):
+                a.weight = b.weight = "questioned"
+
+
+def _settled(items: list[Item], a: Mention, b: Mention) -> bool:
+    """Whether a denial or degree word makes sense of an `or`: `neither hollow or solid`."""
+    phrase = items[a.item].phrase
+    return any(
+        i.kinds & (v.NOT | v.SLIGHT) for i in items if i.phrase == phrase and i.start <= b.end
+    ) and items[b.item].phrase == phrase

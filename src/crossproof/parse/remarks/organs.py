@@ -1,0 +1,254 @@
+"""Which organ a state word speaks of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.vocabulary import Sense
+
+_BETWEEN_ORGAN_AND_STATE = (
+    v.DEGREE | v.NOT | v.NONE | v.YES | v.HEDGE | v.WITH | v.COUNT | v.THE | v.OWN | v.SEE
+    | v.EXAMINE | v.SUPPOSE | v.NUMBER | v.LIKE | v.UNSURE | v.ACTUALLY | v.ONLY
+)  # fmt: skip
+_BEFORE_ORGAN = v.DEGREE | v.COUNT | v.HEDGE | v.NUMBER
+_AFTER_SIGN = v.DEGREE | v.SEE | v.YES | v.NONE | v.HEDGE | v.STATE | v.WORD | v.COUNT | v.ONLY
+_AFTER_ON = v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """The character and sense of a state word, and the item of its organ (-1: none is named)."""
+
+    character: str
+    sense: Sense
+    organ: int
+    attributive: bool = False  # the organ follows: "hollow stem"
+
+
+def attach(items: list[Item], i: int) -> Attachment | None:
+    """Attach the state word `items[i]` to its organ; None where it speaks of something else."""
+    item = items[i]
+    senses = item.entry.senses
+    if item.kinds & v.ORGAN:
+        senses = {c: s for c, s in senses.items() if c not in item.entry.organs}
+    if beside := _beside_next_sign(items, i):
+        return beside
+    before, blocked = _just_before(items, i)
+    if before is not None:
+        return before
+    if blocked:
+        return None
+    only_signs = all(sense.role == "sign" for sense in senses.values())
+    if not only_signs:
+        after, blocked = _just_after(items, i)
+        if after is not None:
+            return after
+        if blocked:
+            return None
+    after, blocked = _by_preposition(items, i)
+    if after is not None:
+        return after
+    if blocked or item.soft:
+        return None
+    return _carried(items, i)
+
+
+def _known(items: list[Item], i: int, j: int, attributive: bool = False) -> Attachment | None:
+    """Attach item `i` to organ or sign `j`, where the two can go together."""
+    senses, organ = items[i].entry.senses, items[j].entry
+    for character in organ.organs:
+        sense = senses.get(character)
+        if sense is None:
+            continue
+        if sense.role != "beside" or _sign_near(items, i, character):
+            return Attachment(character, sense, j, attributive)
+    for character, sense in organ.senses.items():
+        if sense.role == "sign" and character in senses and j != i:
+            return Attachment(character, senses[character], j, attributive)
+    return None
+
+
+def _is_sign(item: Item, character: str = "") -> bool:
+    return any(
+        sense.role == "sign" and character in ("", name)
+        for name, sense in item.entry.senses.items()
+    )
+
+
+def _sign_near(items: list[Item], i: int, character: str) -> bool:
+    """Whether a sign or a state word of `character` stands before item `i` in its clause."""
+    for j in range(i - 1, -1, -1):
+        if items[j].sentence != items[i].sentence:
+            return False
+        sense = items[j].entry.senses.get(character)
+        if sense is not None and sense.role != "beside":
+            return True
+    return False
+
+
+def _beside_next_sign(items: list[Item], i: int) -> Attachment | None:
+    """`hollow spots`, `solid dark marks`: the word describes the sign that follows."""
+    for j in range(i + 1, min(i + 5, len(items))):
+        kinds = items[j].kinds
+        for character, sense in items[j].entry.senses.items():
+            mine = items[i].entry.senses.get(character)
+            if sense.role == "sign" and mine is not None and mine.role == "beside":
+                host = attach(items, j)
+                if host is None or host.character != character:
+                    return None
+                return Attachment(character, mine, host.organ)
+        if not kinds & (v.DEGREE | v.STATE | v.AND | v.COUNT) or kinds & (v.ORGAN | v.LIMIT):
+            return None
+    return None
+
+
+def _just_before(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
+    """`leaves (clearly, not, with) spotted`: the organ stands right before its state."""
+    for j in range(i - 1, -1, -1):
+        other = items[j]
+        if other.kinds & v.ORGAN:
+            if other.kinds & v.ADJECTIVE:
+                return None, False
+            for k in _group(items, j):
+                if found := _known(items, i, k):
+                    return found, False
+            return None, False
+        if other.kinds & v.STATE and not other.kinds & v.LIMIT:
+            if _is_sign(other) and (found := _known(items, i, j)):
+                host = attach(items, j)
+                return (Attachment(found.character, found.sense, host.organ), False) if host else (None, True)
+            return None, False
+        if not other.kinds & _BETWEEN_ORGAN_AND_STATE or other.kinds & v.LIMIT:
+            return None, False
+    return None, False
+
+
+def _group(items: list[Item], j: int) -> list[int]:
+    """The organs joined with organ `j`: `leaves and stem`, `leaf, lip or bract`."""
+    group = [j]
+    k = j - 1
+    while k > 0 and items[k].kinds & (v.AND | v.OR | v.COMMA) and items[k - 1].kinds & v.ORGAN:
+        k -= 1
+        group.append(k)
+        k -= 1
+    return group
+
+
+def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
+    """`spotted leaves`, `solid, pith-filled stem`: the organ follows its state."""
+    crossed = False
+    unknown = 0
+    for j in range(i + 1, min(i + 8, len(items))):
+        other = items[j]
+        if other.kinds & v.ORGAN and not (other.kinds & v.STATE and not crossed and False):
+            for k in _group_after(items, j):
+                if (found := _known(items, i, k, True)) and not (crossed and _new_pair(items, j)):
+                    return found, False
+            return None, not crossed
+        if other.kinds & (v.COMMA | v.AND | v.OR):
+            crossed = True
+            if j + 1 < len(items) and not items[j + 1].kinds & (v.STATE | _BEFORE_ORGAN):
+                return None, False
+        elif other.kinds & v.STATE:
+            if not set(other.entry.senses) & set(items[i].entry.senses):
+                return None, False
+        elif other.kinds & v.WORD:
+            unknown += 1
+            if unknown > 1 or crossed:
+                return None, False
+        elif not other.kinds & _BEFORE_ORGAN or other.kinds & v.HARD:
+            return None, False
+    return None, False
+
+
+def _new_pair(items: list[Item], j: int) -> bool:
+    """Whether organ `j` has a state of its own behind it: `spotted, stem solid`."""
+    return (
+        j + 1 < len(items)
+        and bool(items[j + 1].kinds & v.STATE)
+        and any(c in items[j + 1].entry.senses for c in items[j].entry.organs)
+        and not bool(items[j - 1].kinds & v.STATE)
+    )
+
+
+def _group_after(items: list[Item], j: int) -> list[int]:
+    group = [j]
+    k = j + 1
+    while k + 1 < len(items) and items[k].kinds & (v.AND | v.OR) and items[k + 1].kinds & v.ORGAN:
+        group.append(k + 1)
+        k += 2
+    return group
+
+
+def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
+    """`spots (seen) on the lower leaves`."""
+    j, size = i + 1, len(items)
+    words = 0
+    while j < size and not items[j].kinds & v.ON:
+        kinds = items[j].kinds
+        listed = bool(kinds & (v.COMMA | v.OR | v.AND)) and j + 1 < size and bool(
+            items[j + 1].kinds & (v.STATE | v.DEGREE) and not items[j + 1].kinds & v.ORGAN
+        )
+        words += bool(kinds & v.WORD)
+        if words > 2 or (not kinds & _AFTER_SIGN and not listed) or kinds & (v.HARD | v.ORGAN):
+            return None, False
+        j += 1
+    if j >= size:
+        return None, False
+    for k in range(j + 1, min(j + 7, size)):
+        other = items[k]
+        if other.kinds & v.ORGAN:
+            for m in _group_after(items, k):
+                if found := _known(items, i, m, True):
+                    return Attachment(found.character, found.sense, m), False
+            return None, True
+        if other.kinds & (v.SPECIES | v.OTHER):
+            return None, False
+        if not other.kinds & _AFTER_ON or other.kinds & v.LIMIT:
+            return None, False
+    return None, False
+
+
+def _carried(items: list[Item], i: int) -> Attachment | None:
+    """The nearest organ named before, in this sentence or the one before; or none is needed."""
+    item = items[i]
+    clear = _nothing_else_said(items, i)
+    for j in range(i - 1, -1, -1):
+        other = items[j]
+        if item.sentence - other.sentence > 1:
+            break
+        if not other.kinds & v.ORGAN or other.kinds & v.ADJECTIVE:
+            continue
+        if item.sentence != other.sentence and not clear:
+            break
+        for k in _group(items, j):
+            if found := _known(items, i, k):
+                return found
+        if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER:
+            return None
+        break
+    if not clear:
+        return None
+    for character, sense in item.entry.senses.items():
+        if sense.role == "alone" or (sense.role == "sign" and not item.soft):
+            return Attachment(character, sense, -1)
+    return None
+
+
+def _nothing_else_said(items: list[Item], i: int) -> bool:
+    """Whether the stretch around item `i` holds no word that we don't know."""
+    phrase = items[i].phrase
+    off = v.WORD | v.TRAP | v.SPECIES | v.PHOTO_TRAP
+    j = i - 1
+    while j >= 0 and items[j].phrase == phrase:
+        if items[j].kinds & off:
+            return False
+        j -= 1
+    j = i + 1
+    while j < len(items) and items[j].phrase == phrase:
+        if items[j].kinds & off:
+            return False
+        j += 1
+    return True

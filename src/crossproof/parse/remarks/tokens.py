@@ -1,0 +1,114 @@
+"""Cut a remark into tokens that know their place, and mend what typing and scanning did to them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from itertools import combinations
+
+from rapidfuzz.distance import OSA
+
+# A word (apostrophes inside, digits allowed: OCR reads `so1id`) or one other character.
+_TOKEN = re.compile(r"[^\W_]+(?:'[^\W_]+)*'?|\n|[^\w\s]|_")
+_QUOTES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'", "`": "'", "“": '"', "”": '"', "\r": "\n"})
+_DIGITS = str.maketrans("0156|", "olsbl")
+_SCANS = (("rn", "m"), ("cd", "ed"), ("vn", "un"), ("ii", "n"), ("ct", "et"), ("tc", "te"))
+
+SHORTEST_FOR_ONE = 5  # below five letters too many real words are one step apart
+SHORTEST_FOR_TWO = 9
+_REMEMBERED = 200_000
+
+Span = tuple[str, int, int]
+
+
+def spans(text: str) -> list[Span]:
+    """Return (lower-case word, start, end) for each token; offsets are those of `text`."""
+    same_length = text.translate(_QUOTES)
+    return [
+        (m.group().lower(), m.start(), m.end())
+        for m in _TOKEN.finditer(same_length)
+    ]
+
+
+def words(phrase: str) -> tuple[str, ...]:
+    """The tokens of a phrase from a vocabulary: a hyphen inside a word counts as a space."""
+    return tuple(word for word, _, _ in joined(spans(phrase)))
+
+
+def joined(tokens: list[Span]) -> Iterator[Span]:
+    """Leave out hyphens that join two words without spaces."""
+    for i, token in enumerate(tokens):
+        word, start, end = token
+        if word in "-‐‑" and 0 < i < len(tokens) - 1:
+            before, after = tokens[i - 1], tokens[i + 1]
+            if before[2] == start and after[1] == end and before[0][-1].isalnum():
+                continue
+        yield token
+
+
+class Mender:
+    """Find the word of a closed vocabulary that a token was meant to be.
+
+    Only long tokens are mended: one step (a letter missing, extra, wrong or swapped) from five
+    letters on, two from nine. A token equally near to two words is left alone.
+    """
+
+    def __init__(self, vocabulary: Iterable[str], real: Iterable[str]) -> None:
+        self._known = frozenset(vocabulary)
+        self._real = frozenset(real)
+        self._near: dict[str, set[str]] = {}
+        for word in self._known:
+            if len(word) >= SHORTEST_FOR_ONE and word.isalpha():
+                for shorter in _shortened(word):
+                    self._near.setdefault(shorter, set()).add(word)
+        self._memory: dict[str, str] = {}
+
+    def mend(self, word: str) -> str:
+        """Return the word meant, or `word` itself."""
+        found = self._memory.get(word)
+        if found is None:
+            if len(self._memory) > _REMEMBERED:
+                self._memory.clear()
+            found = self._memory[word] = self._mend(word)
+        return found
+
+    def _mend(self, word: str) -> str:
+        if word in self._real or len(word) < 4:
+            return word
+        if not word.isalpha():
+            return self._rescan(word)
+        for misread, meant in _SCANS:
+            if misread in word and (fixed := word.replace(misread, meant)) in self._known:
+                return fixed
+        return self._nearest(word) if len(word) >= SHORTEST_FOR_ONE else word
+
+    def _rescan(self, word: str) -> str:
+        if word.isdigit() or sum(c.isdigit() for c in word) > len(word) // 2:
+            return word
+        letters = word.translate(_DIGITS)
+        if letters in self._known:
+            return letters
+        return self._nearest(letters) if letters.isalpha() and len(letters) >= 6 else word
+
+    def _nearest(self, word: str) -> str:
+        candidates = {w for shorter in _shortened(word) for w in self._near.get(shorter, ())}
+        limit = 2 if len(word) >= SHORTEST_FOR_TWO else 1
+        ranked = sorted(
+            (distance, candidate)
+            for candidate in candidates
+            if candidate[0] == word[0] or len(word) >= SHORTEST_FOR_TWO or candidate[1] == word[0]
+            if (distance := OSA.distance(word, candidate, score_cutoff=limit)) <= limit
+        )
+        if not ranked or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
+            return word
+        return ranked[0][1]
+
+
+def _shortened(word: str) -> set[str]:
+    """The word, and the word with one letter gone (two, where it is long)."""
+    deep = 2 if len(word) >= SHORTEST_FOR_TWO else 1
+    return {
+        "".join(c for i, c in enumerate(word) if i not in gone)
+        for depth in range(deep + 1)
+        for gone in combinations(range(len(word)), depth)
+    }

@@ -1,0 +1,222 @@
+"""The vocabulary of a rulebook and of the trade, as one table from phrases to what they may mean."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any, Final
+
+from crossproof.parse.remarks.tokens import Mender, words
+from crossproof.rulebooks.model import Rulebook
+
+# What a word may be. One bit each: a word often is several things.
+(
+    STATE, ORGAN, FLOWER, NOT, NONE, YES, SLIGHT, SIZE, AFTER, NEARLY, MUCH, TRULY, FAINT, LARGE,
+    HEDGE, UNSURE, SUPPOSE, LOOKED, EXAMINE, UNSEEN, SEE, FORM, OTHER, SPECIES, OWN, THAN, LIKE,
+    CROSS, AMONG, PLANTS, MANY, COUNT, VARIED, SAYS, WRONG, AGREED, ACTUALLY, SAW, THE, WITH, ON,
+    AND, OR, TO, BUT, COMMA, COLON, BREAK, STOP, ASK, WORD, PLAIN, TRAP, NEUTRAL,
+    SOFT, PHOTO, NO_CAMERA, NO_PHOTO_AFTER, NO_PHOTO_BEFORE, PHOTO_TRAP,
+    NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS, UNFIT,
+    PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE,
+) = (1 << n for n in range(74))  # fmt: skip
+
+DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
+HARD: Final = BUT | BREAK | COLON | STOP | ASK
+LIMIT: Final = HARD | COMMA
+
+_TABLES: Final = {
+    "but": BUT, "and": AND, "or": OR, "to": TO, "with": WITH, "on": ON, "not": NOT,
+    "lacking": NOT | NONE, "none": NONE, "yes": YES, "not_only": NEUTRAL, "slight": SLIGHT,
+    "size": SIZE, "after": AFTER, "nearly": NEARLY, "much": MUCH, "truly": TRULY, "faint": FAINT,
+    "large": LARGE, "hedge": HEDGE, "unsure": UNSURE, "suppose": SUPPOSE, "looked_for": LOOKED,
+    "examine": EXAMINE, "unseen": UNSEEN, "see": SEE, "forms": FORM, "other": OTHER, "own": OWN,
+    "than": THAN, "like": LIKE, "cross": CROSS, "among": AMONG, "plants": PLANTS, "many": MANY,
+    "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG, "agreed": AGREED,
+    "actually": ACTUALLY, "saw": SAW, "the": THE, "plain": PLAIN, "parts": ORGAN,
+    "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL,
+    "photo.words": PHOTO, "photo.traps": PHOTO_TRAP, "photo.no_camera": NO_CAMERA,
+    "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,
+    "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.that": THAT, "basis.from": FROM, "basis.only": ONLY, "basis.not_sole": NOT_SOLE,
+    "basis.phrases": BASIS, "basis.unfit": UNFIT,
+    "parents.both": PARENTS_BOTH, "parents.one": PARENTS_ONE, "parents.none": PARENTS_NONE,
+    "parents.unknown": PARENTS_UNKNOWN,
+}  # fmt: skip
+_MARKS: Final = {
+    ",": COMMA, ";": BREAK, ":": COLON, "=": COLON, "-": BREAK, "–": BREAK, "—": BREAK, "(": BREAK,
+    ")": BREAK, "[": BREAK, "]": BREAK, ".": STOP, "!": STOP, "?": ASK, "\n": STOP, "|": STOP,
+    "•": STOP, '"': NEUTRAL, "'": NEUTRAL, "*": NEUTRAL,
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Sense:
+    """What a word says of one character.
+
+    `role`: `word` (an adjective: `spotted`), `sign` (a noun that can be absent: `spots`), `beside`
+    (speaks only beside a sign: `hollow` of spots), `alone` (needs no organ: `unspotted`).
+    """
+
+    state: str
+    role: str
+
+
+@dataclass(slots=True)
+class Entry:
+    """All that one phrase may mean."""
+
+    kinds: int = 0
+    senses: dict[str, Sense] = field(default_factory=dict)
+    organs: frozenset[str] = frozenset()
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """How the states of one character behave (its table under [phrases] in the rulebook)."""
+
+    absent: str = ""  # what a denied sign means
+    one_plant: tuple[str, ...] = ()  # of several states on one plant, the first of these holds
+    denied: Mapping[str, str] = field(default_factory=dict)
+    slightly: Mapping[str, str] = field(default_factory=dict)
+    nearly: Mapping[str, str] = field(default_factory=dict)
+    together: tuple[tuple[frozenset[str], str], ...] = ()
+    unless: tuple[str, str] = ("", "")  # not said where that character has that state
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """Phrases by their first word, longest first; how states behave; and what mends a word."""
+
+    phrases: Mapping[str, tuple[tuple[tuple[str, ...], Entry], ...]]
+    scales: Mapping[str, Scale]
+    mender: Mender
+    dotted: frozenset[str]  # words that may be written with a full stop behind
+
+
+@cache
+def general_words() -> Mapping[str, Any]:
+    """The words of every plant group (`words.toml`)."""
+    path = Path(__file__).with_name("words.toml")
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+def vocabulary(rulebook: Rulebook) -> Vocabulary:
+    """Compile the general words and those of `rulebook` into one vocabulary."""
+    general = general_words()
+    table: dict[tuple[str, ...], Entry] = {}
+    for name, kinds in _TABLES.items():
+        for phrase in _lookup(general, name):
+            _add(table, phrase, kinds)
+    for mark, kinds in _MARKS.items():
+        _add(table, mark, kinds)
+    for phrase in _names(rulebook):
+        _add(table, phrase, SPECIES)
+
+    scales: dict[str, Scale] = {}
+    mendable: set[str] = {w for name in ("photo.words", "unseen") for w in _single(general, name)}
+    for key, value in rulebook.phrases.items():
+        if isinstance(value, Mapping):
+            scales[key] = _scale(value)
+            mendable |= _add_character(table, key, value, rulebook)
+        else:
+            kinds = {"plants": SPECIES, "traps": TRAP, "unless_organ": SOFT, "own": OWN}.get(key, NEUTRAL)
+            for phrase in _strings(value):
+                _add(table, phrase, kinds)
+
+    by_first: dict[str, list[tuple[tuple[str, ...], Entry]]] = {}
+    for tokens, entry in table.items():
+        by_first.setdefault(tokens[0], []).append((tokens[1:], entry))
+    phrases = {
+        first: tuple(sorted(rest, key=lambda pair: -len(pair[0])))
+        for first, rest in by_first.items()
+    }
+    every = {token for tokens in table for token in tokens}
+    mender = Mender(mendable, {*_strings(general["typing"]["real"]), *every})
+    dotted = frozenset(t for t in every if len(t) <= 6 and t.isalpha())
+    return Vocabulary(phrases, scales, mender, dotted)
+
+
+def _add(table: dict[tuple[str, ...], Entry], phrase: str, kinds: int) -> Entry | None:
+    tokens = words(phrase)
+    if not tokens:
+        return None
+    entry = table.setdefault(tokens, Entry(text=" ".join(tokens)))
+    entry.kinds |= kinds
+    return entry
+
+
+def _add_character(
+    table: dict[tuple[str, ...], Entry], character: str, value: Mapping[str, Any], book: Rulebook
+) -> set[str]:
+    """Add the organ and state words of one character; return those that may be mended."""
+    known = book.characters.get(character)
+    flower = FLOWER if known is not None and known.flower else 0
+    host = value.get("organ_of", character)
+    mendable: set[str] = set()
+    for key, kinds in (("organ", ORGAN | flower), ("organ_adjective", ORGAN | ADJECTIVE)):
+        for phrase in value.get(key, ()):
+            if entry := _add(table, phrase, kinds):
+                entry.organs |= {character}
+                mendable |= set(words(phrase))
+    for state, said in value.get("states", {}).items():
+        for key, role in (("words", "word"), ("signs", "sign"), ("beside", "beside"), ("alone", "alone")):
+            for phrase in said.get(key, ()):
+                if entry := _add(table, phrase, STATE):
+                    entry.senses[character] = Sense(state, role)
+                    if role != "beside":
+                        mendable |= set(words(phrase))
+    if host != character:
+        for entry in table.values():
+            if host in entry.organs:
+                entry.organs |= {character}
+    return mendable
+
+
+def _scale(value: Mapping[str, Any]) -> Scale:
+    states = value.get("states", {})
+
+    def column(key: str) -> dict[str, str]:
+        return {state: said[key] for state, said in states.items() if key in said}
+
+    return Scale(
+        absent=value.get("absent", ""),
+        one_plant=tuple(value.get("one_plant", ())),
+        denied=column("denied"),
+        slightly=column("slightly"),
+        nearly=column("nearly"),
+        together=tuple((frozenset(t["states"]), t["gives"]) for t in value.get("together", ())),
+        unless=(value.get("organ_of", ""), value.get("unless", "")),
+    )
+
+
+def _names(rulebook: Rulebook) -> Iterable[str]:
+    """Names of species and aggregates, by epithet and in the vernacular; hybrids are `own`."""
+    for taxon in rulebook.taxa.values():
+        if taxon.is_hybrid or not taxon.above:
+            continue
+        genus, _, epithet = taxon.name.partition(" ")
+        for name in {taxon.name, epithet.split()[-1] if epithet else "", *taxon.vernaculars}:
+            if name:
+                yield name
+                yield f"{name}s"
+        if epithet:
+            yield f"{genus[0]} {epithet}"
+            yield f"{genus[0]}. {epithet}"
+
+
+def _lookup(general: Mapping[str, Any], name: str) -> Iterable[str]:
+    value: Any = general
+    for part in name.split("."):
+        value = value.get(part, ())
+    return _strings(value)
+
+
+def _strings(value: object) -> tuple[str, ...]:
+    return tuple(v for v in value if isinstance(v, str)) if isinstance(value, list) else ()
+
+
+def _single(general: Mapping[str, Any], name: str) -> set[str]:
+    return {phrase for phrase in _lookup(general, name) if phrase.isalpha()}
