@@ -96,7 +96,7 @@ def test_decimal_commas_between_semicolons(tmp_path: Path) -> None:
 def test_chunks_are_as_large_as_asked(tmp_path: Path) -> None:
     path = write(tmp_path / "a.csv", "species\n" + "A\n" * 1_050)
     assert [len(p) for p in chunks(path, rows=500)] == [500, 500, 50]
-    assert [list(p.numbers)[0] for p in chunks(path, rows=500)] == [2, 502, 1_002]
+    assert [next(iter(p.numbers)) for p in chunks(path, rows=500)] == [2, 502, 1_002]
 
 
 def test_every_cell_of_a_large_file(tmp_path: Path) -> None:

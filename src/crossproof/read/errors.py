@@ -3,5 +3,5 @@
 from __future__ import annotations
 
 
-class Unreadable(Exception):  # noqa: N818 - it is the state of the file, and reads so
+class Unreadable(Exception):
     """A file or mapping that cannot be used; its text says what happened, where, what to do."""

@@ -132,7 +132,8 @@ class Recogniser:
         if (term := known.terms.get(key)) and (
             bare != heading.strip() or term not in known.prefixed
         ):
-            return TERM, term
+            # Our own fields are plain words too, unless they are spelt as we spell them.
+            return (WORD if term in OURS and bare != term else TERM), term
         if name := self._extra.get(key):
             return WORD, name
         return known.words.get(key)
