@@ -1,0 +1,316 @@
+"""A written date as tokens: numbers, months, seasons, and the marks that stand between them."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Literal
+
+from crossproof.parse._date_iso import clock
+from crossproof.parse.date_error import DateError, vocabulary
+
+Kind = Literal["n", "m", "q"]  # number, month, season ("quarter")
+
+_SIGNS = str.maketrans(
+    {
+        **dict.fromkeys("−–—‐‑‒―", "-"),
+        **dict.fromkeys("’‘´`ʼ′", "'"),
+        **dict.fromkeys("“”„″", '"'),
+        **dict.fromkeys("\u200b\u200c\u200d\ufeff\u200e\u200f", ""),
+        "⁄": "/",
+        "∕": "/",
+    }
+)
+_NUMERALS = ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"]
+_ROMAN = {numeral: month for month, numeral in enumerate(_NUMERALS, start=1)}
+_TOKEN = re.compile(r"'?\d+|[^\W\d_]+|.", re.DOTALL)
+_LATIN_MONTH = re.compile(r"(?<!\d)(?:10|[789x])ber\b")
+_ZONE = r"(?:\s?(z|utc|gmt|bst|\+\d{2}:?\d{2}|-\d{4})(?![a-z\d]))?"
+_BETWEEN_TIMES = re.compile(r"\0\s?(?:-|to|until|/|and|&)\s?\0")
+_CLOCKS = (
+    re.compile(
+        rf"(?<!\d)([01]?\d|2[0-3])[:h]([0-5]\d)(?::([0-5]\d))?(?:[.,]\d+)?\s?([ap]\.?m\b\.?)?{_ZONE}(?!\d)"
+    ),
+    re.compile(rf"(?<![\d.])(1[0-2]|0?[1-9])(?:[.:]([0-5]\d))?()\s?([ap]\.?m\b\.?){_ZONE}"),
+    re.compile(rf"(?<!\d)([01]\d|2[0-3])[.:]?([0-5]\d)()()\s?(?:hrs?|hours|h)\b{_ZONE}"),
+    re.compile(rf"(?<=\bat )([01]?\d|2[0-3])\.([0-5]\d)()(){_ZONE}(?!\d)"),
+)
+# Letters that a scan puts for digits, in a token that has a digit or stands where one must.
+_MISREAD = str.maketrans("OoIl|SB", "0011158")
+_MIXED = re.compile(
+    r"(?<![A-Za-z\d|])(?=\d*[OoIl|SB])(?=[OoIl|SB]*\d)[OoIl|SB\d]+"
+    r"(?=$|[\s/.,-]|(?:st|nd|rd|th)\b)"
+)
+_MISREAD_DATE = re.compile(r"([OoIl|\d]{1,2})([/.-])([OoIl|\d]{1,2})([/.-])([OoIl|SB\d]{2,4})")
+_UNKNOWN_DAY = re.compile(
+    r"[?x_-]{1,2}([/. ])(?:(\d{1,2}|[a-z]+)|[?x_-]{1,2})\1(\d{4})"
+    r"|\d{1,2}([/. ])[?x_-]{1,2}\4(\d{4})"
+)
+_LOST_DIGITS = re.compile(r"\d\?\?|(?<!\d)\d{3}\?")
+_HALF = re.compile(r"\b(?:1st|2nd|first|second|last|latter)\s+half\b")
+_YEAR_SPAN = re.compile(r"^(\d{4})\s?[–—]\s?(\d{2})$")  # a dash, where ISO 8601 has a hyphen
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A number (its digits, `'87` with its apostrophe), or a month or season by its number."""
+
+    kind: Kind
+    text: str
+    value: int
+
+    @property
+    def is_year(self) -> bool:
+        """Whether a number can only be a year."""
+        return self.kind == "n" and (len(self.text) == 4 or self.text[0] == "'")
+
+    @property
+    def digits(self) -> str:
+        return self.text.lstrip("'")
+
+
+@dataclass(slots=True)
+class Tokens:
+    """Items and what stands between them: `gaps[i]` is the text between items i and i+1.
+
+    In a gap `~` is a word that means "to", `&` one that means "and".
+    """
+
+    items: list[Item] = field(default_factory=list)
+    gaps: list[str] = field(default_factory=list)
+    times: list[str] = field(default_factory=list)
+    weekday: int = -1
+    opened: bool = False  # "from" or "between" stands in front
+
+    def __getitem__(self, part: slice) -> Tokens:
+        start, stop, _ = part.indices(len(self.items))
+        return Tokens(self.items[start:stop], self.gaps[start : max(start, stop - 1)])
+
+    @property
+    def pattern(self) -> str:
+        return "".join(item.kind for item in self.items)
+
+
+def plain(text: str) -> str:
+    """One plain form of dashes, apostrophes, spaces and full-width digits; quotes taken off."""
+    if not text.isascii():
+        text = _YEAR_SPAN.sub(r"\1 - \2", text)
+        text = unicodedata.normalize("NFKC", text.translate(_SIGNS)).translate(_SIGNS)
+    text = " ".join(text.split())
+    for opening, closing in ("()", "[]", '""', "''"):
+        if len(text) > 1 and text[0] == opening and text[-1] == closing:
+            text = text[1:-1].strip()
+    return text
+
+
+def repaired(text: str, notes: list[str]) -> str:
+    """Read the letters O, I, l, S and B as digits where only digits make sense."""
+    fixed = text
+    if match := _MISREAD_DATE.fullmatch(text):
+        day, one, month, two, year = match.groups()
+        if not set(month) <= {"I"} and any(c.isdigit() for c in year + month):
+            fixed = f"{day}{one}{month}{two}{year}".translate(_MISREAD)
+        elif day.translate(_MISREAD) != day:
+            fixed = day.translate(_MISREAD) + text[len(day) :]
+    else:
+        fixed = _MIXED.sub(lambda m: m[0].translate(_MISREAD), text)
+    if fixed != text:
+        notes.append(f"letters were read as digits: {fixed}")
+    return fixed
+
+
+@cache
+def _meanings() -> dict[str, tuple[str, int]]:
+    """Every known word: what kind it is and its number."""
+    data = vocabulary()
+    known: dict[str, tuple[str, int]] = {}
+    for kind in (
+        "filler",
+        "circa",
+        "vague",
+        "daytime",
+        "ordinals",
+        "to",
+        "and",
+        "or",
+        "open",
+        "relative",
+    ):
+        for word in data["words"][kind]:
+            # "until" stands between two dates or in front of one: the gap decides.
+            known.setdefault(word, (kind, 0))
+    for number, day in enumerate(data["words"]["weekdays"]):
+        known |= dict.fromkeys(day, ("weekday", number))
+    for season in data["seasons"].values():
+        known |= dict.fromkeys(season["words"], ("q", season["from"]))
+    known |= {numeral: ("roman", month) for numeral, month in _ROMAN.items()}
+    for number, names in data["months"].items():
+        known |= dict.fromkeys(names, ("m", int(number)))
+    return known
+
+
+@cache
+def _loose_dash() -> re.Pattern[str]:
+    """`mid-June`, `early/mid June`, `Sat-Sun 13-14 June`: the dash divides nothing."""
+    words = vocabulary()["words"]
+    loose = [*words["vague"], *(day for days in words["weekdays"] for day in days)]
+    return re.compile(rf"\b({'|'.join(loose)})\s?[-/&]\s?(?=[a-z])")
+
+
+@cache
+def _nearest_month(word: str) -> int:
+    """The one English month that `word` is a misspelling of, 0 if none.
+
+    One slip is allowed, two in words of six letters or more.
+
+    Raises:
+        DateError: `month_unclear` where two months are equally near.
+    """
+    from rapidfuzz.distance import OSA
+
+    if not 4 <= len(word) <= 12:
+        return 0
+    allowed = 2 if len(word) >= 6 else 1
+    names = vocabulary()["words"]["english"]
+    near = {n: OSA.distance(word, name, score_cutoff=allowed) for n, name in enumerate(names, 1)}
+    best = min(near.values())
+    if best > allowed:
+        return 0
+    months = [month for month, distance in near.items() if distance == best]
+    if len(months) > 1:
+        raise DateError("month_unclear", f"{word!r} may be more than one month")
+    return months[0]
+
+
+def _without_accents(text: str) -> str:
+    if text.isascii():
+        return text
+    return "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+
+
+def _take_times(text: str, tokens: Tokens, notes: list[str]) -> str:
+    for pattern in _CLOCKS:
+        for match in pattern.finditer(text):
+            hour, minute, second, half, zone = match.groups()
+            if half and int(hour) <= 12:
+                hour = str(int(hour) % 12 + (12 if half[0] == "p" else 0))
+            named = vocabulary()["words"]["zones"].get(zone or "", zone)
+            if time := clock((hour, minute or "00", second, named), notes):
+                tokens.times.append(time)
+        text = pattern.sub("\0", text)
+    return _BETWEEN_TIMES.sub(" ", text).replace("\0", " ")
+
+
+def tokenise(text: str, notes: list[str]) -> Tokens:
+    """Divide a date into its items.
+
+    Raises:
+        DateError: `unreadable`, `relative`, `open_ended`, `alternatives`, `month_unclear`, or
+            `impossible` for a time of day.
+    """
+    tokens = Tokens()
+    low = _without_accents(text.lower())
+    if match := _UNKNOWN_DAY.fullmatch(low):
+        notes.append("the day is not known")
+        low = f"{match[2] or ''} {match[3] or match[5]}"
+    if _LOST_DIGITS.search(low):
+        raise DateError("no_year", f"{text!r} lacks digits of its year")
+    low = re.sub(r"^([a-z]+)\s?:\s?", r"\1 ", _HALF.sub("early", low))
+    low = re.sub(r"(?<=\d)_(?=\d)", "/", low.replace("\\", "/"))
+    low = _take_times(low, tokens, notes)
+    low = re.sub(r"(mean|deireadh) fomhair", r"\1fomhair", low)
+    low = _loose_dash().sub(r"\1 ", low)
+    gap = ""
+    for word in _words(low):
+        item, mark = _classify(word, text, bool(tokens.items), tokens, notes)
+        if item is None:
+            gap += mark
+            continue
+        if tokens.items:
+            tokens.gaps.append(gap)
+        elif "^" in gap:
+            tokens.opened = True
+        elif set(gap) & set("-<>"):
+            raise DateError("open_ended", f"{text!r} leaves one end of the time open")
+        if "//" in gap or ".." in gap or (not tokens.items and "/" in gap):
+            raise DateError("unreadable", f"{text!r} lacks a part")
+        tokens.items.append(item)
+        gap = ""
+    divided = any(set(between) & set("~&-/") for between in tokens.gaps)
+    if tokens.items and "/" in gap:
+        raise DateError("unreadable", f"{text!r} lacks a part")
+    if tokens.items and (set(gap) & set("-~<>") or (tokens.opened and not divided)):
+        raise DateError("open_ended", f"{text!r} leaves one end of the time open")
+    return tokens
+
+
+def _words(text: str) -> list[str]:
+    """Words, numbers and signs; the old Latin `7ber` and `xber` are words."""
+    words: list[str] = []
+    end = 0
+    for match in _LATIN_MONTH.finditer(text):
+        words += [*_TOKEN.findall(text[end : match.start()]), match[0]]
+        end = match.end()
+    return words + _TOKEN.findall(text[end:])
+
+
+def _classify(
+    word: str, text: str, begun: bool, tokens: Tokens, notes: list[str]
+) -> tuple[Item | None, str]:
+    """An item, or None and the mark that the word leaves in the gap."""
+    if word[-1].isdigit():
+        if not word.lstrip("'").isascii() or len(word) > 5:
+            raise DateError("unreadable", f"{text!r} has digits that are no day, month or year")
+        if word[0] == "'" and len(word) != 3:
+            word = word[1:]
+        return Item("n", word, int(word.lstrip("'"))), ""
+    if not word[0].isalpha() and word not in _meanings():
+        return None, _sign(word, text, notes)
+    kind, value = _meanings().get(word, ("", 0))
+    if not kind and (month := _nearest_month(word)):
+        notes.append(f"{word!r} was read as {vocabulary()['words']['english'][month - 1].title()}")
+        kind, value = "m", month
+    if kind in ("m", "q", "roman"):
+        return Item("q" if kind == "q" else "m", "roman" if kind == "roman" else word, value), ""
+    return None, _word_mark(kind, value, word, text, begun, tokens, notes)
+
+
+def _sign(sign: str, text: str, notes: list[str]) -> str:
+    if sign in " -/&+<>":
+        return sign
+    if sign in ".,;'\"()[]":
+        return sign if sign in ".,;" else ""
+    if sign in "~?":
+        if "doubt" not in "".join(notes):
+            notes.append("a sign of doubt beside the date was disregarded")
+        return ""
+    raise DateError("unreadable", f"{text!r} has the sign {sign!r}, which no date has")
+
+
+def _word_mark(
+    kind: str, value: int, word: str, text: str, begun: bool, tokens: Tokens, notes: list[str]
+) -> str:
+    if kind == "weekday":
+        # Two weekdays belong to a range, whose days say more than they do.
+        tokens.weekday = value if tokens.weekday == -1 else -2
+    elif kind in ("circa", "vague", "daytime"):
+        notes.append(f"{word!r} was disregarded: ISO 8601 has no word for it")
+    elif kind == "to" and begun:
+        return "~"
+    elif kind == "and":
+        return "&"
+    elif kind == "or":
+        raise DateError("alternatives", f"{text!r} gives more than one date")
+    elif kind == "relative":
+        raise DateError("relative", f"{text!r} depends on the day it was written")
+    elif kind == "open" or kind == "to":
+        if word == "from" and not begun:
+            return "^"
+        raise DateError("open_ended", f"{text!r} leaves one end of the time open")
+    elif not kind:
+        if word == "between" and not begun:
+            return "^"
+        raise DateError("unreadable", f"{text!r} has the word {word!r}, which no date has")
+    return ""
