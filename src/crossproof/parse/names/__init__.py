@@ -1,0 +1,1 @@
+"""The parts of the name parser: folding, tokens, index, near misses, operands, formulae."""

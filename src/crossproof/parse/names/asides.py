@@ -1,0 +1,120 @@
+"""Brackets, and what follows a comma: notes, qualifiers, the same plant's other name, another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from crossproof.parse.names import clauses, words
+from crossproof.parse.names.authors import is_author
+from crossproof.parse.names.combine import Meaning, single
+from crossproof.parse.names.index import Index, Ref, names_of
+from crossproof.parse.names.operand import exact
+from crossproof.parse.names.sides import Clause, read_clause
+from crossproof.parse.names.tokens import Token
+
+
+@dataclass(slots=True)
+class Asides:
+    """The asides of a name, sorted by what they do."""
+
+    qualifiers: list[str] = field(default_factory=list)
+    hybrid: bool = False
+    more: list[Token] = field(default_factory=list)  # goes on with the name: `, hybrid with …`
+    others: list[list[Token]] = field(default_factory=list)  # may be names
+    left_out: list[list[Token]] = field(default_factory=list)
+
+    def weigh(self, index: Index, main: Clause, tokens: Sequence[Token]) -> Clause:
+        """Hold the name against those in the asides: agree, refine, or leave it open."""
+        if not main.meaning.settled and self.others:
+            turned = exact(index, [*self.others[0], *tokens])
+            if turned.ref and not turned.rest:  # `Orchid, Common Spotted`
+                main.meaning = single(index, turned, hybrid=False)
+                del self.others[0]
+        for tokens_aside in self.others:
+            self._hold(index, main, tokens_aside)
+        return main
+
+    def _hold(self, index: Index, main: Clause, tokens: list[Token]) -> None:
+        ref = main.meaning.ref
+        other = read_clause(index, tokens, books=[ref[0]] if ref else (), careful=True)
+        said = other.meaning
+        if not _is_name(index, other):
+            self.left_out.append(tokens)
+            return
+        if main.meaning.settled and not main.meaning.kind == "out_of_scope":
+            if _same(index, main.meaning, said):
+                return
+            if not _genus(index, main.meaning, said):
+                both = [r for r in (ref, said.ref) if r]
+                names = names_of(index, both)
+                reason = f"more than one plant is named: {', '.join(names)}"
+                main.meaning = Meaning(candidates=tuple(both), reason=reason)
+                return
+        elif main.meaning.settled:
+            self.left_out.append(tokens)
+            return
+        notes = (*main.meaning.notes, *said.notes)
+        main.meaning = replace(said, notes=notes)
+        main.qualifiers = list(dict.fromkeys([*main.qualifiers, *other.qualifiers]))
+
+
+def sort_asides(index: Index, asides: Sequence[list[Token]]) -> Asides:
+    """Sort the asides of a name."""
+    found = Asides()
+    for aside in asides:
+        kept, qualifiers, _ = clauses.pull_qualifiers(aside, index)
+        if not kept:
+            found.qualifiers += qualifiers
+        elif all(t.key in words.HYBRID or t.key in words.LEAD for t in kept):
+            found.hybrid = found.hybrid or any(t.key in words.HYBRID for t in kept)
+            found.qualifiers += qualifiers
+        elif kept[0].key in words.HYBRID and len(kept) > 2 and kept[1].key in ("with", "by"):
+            cross = kept[1]._replace(raw="×", key="×", kind="cross")
+            found.more += [cross, *kept[2:]]
+            found.qualifiers += qualifiers
+        elif kept[0].key in words.STOP or kept[0].key in words.NEGATION | words.JOIN:
+            found.left_out.append(aside)
+        elif all(is_author(t) for t in kept) and len(kept) < 2:
+            _keep_if_known(index, found, aside, kept)
+        else:
+            found.others.append(aside)
+    return found
+
+
+def _keep_if_known(index: Index, found: Asides, aside: list[Token], kept: list[Token]) -> None:
+    """One capitalised word in brackets is an author, unless it is a plant (`Primrose`)."""
+    known = kept[0].key in index.phrases or kept[0].key in index.bare
+    if known or kept[0].key in index.genera and len(kept[0].key) > 1:
+        found.others.append(aside)
+
+
+def _is_name(index: Index, clause: Clause) -> bool:
+    meaning = clause.meaning
+    if not meaning.settled or meaning.kind == "out_of_scope":
+        return False
+    return all(is_author(t) or t.kind != "word" for t in clause.left_out)
+
+
+def _same(index: Index, one: Meaning, other: Meaning) -> bool:
+    """Whether two meanings are one taxon, or one stands above the other."""
+    if one.ref is None or other.ref is None:
+        return one.written == other.written
+    if one.ref[0] != other.ref[0]:
+        return False
+    book = index.books[one.ref[0]]
+    if one.ref == other.ref or one.ref[1] in book.line_up(other.ref[1]):
+        return one.ref == other.ref or book.taxa[one.ref[1]].rank != "genus"
+    return other.ref[1] in book.line_up(one.ref[1])
+
+
+def _genus(index: Index, one: Meaning, other: Meaning) -> bool:
+    """Whether the first is only the genus of the second."""
+    if one.ref is None:
+        return False
+    genus: Ref = one.ref
+    if index.taxon(genus).rank != "genus":
+        return False
+    if other.ref is not None:
+        return other.ref[0] == genus[0]
+    return other.written.startswith(index.taxon(genus).name)

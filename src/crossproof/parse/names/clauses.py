@@ -1,0 +1,175 @@
+"""Take a tokenised name apart: asides, notes, qualifiers, and the operands of a cross."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from crossproof.parse.names import words
+from crossproof.parse.names.index import Index
+from crossproof.parse.names.tokens import Token
+
+Readable = Callable[[Sequence[Token]], bool]
+
+_OPEN = {"(": ")", "[": "]", "{": "}"}
+_CUTS = frozenset(",;:=|~–—")
+
+
+@dataclass(slots=True)
+class Clauses:
+    """`main` is what stands first, outside brackets; `asides` all the rest, in order."""
+
+    main: list[Token] = field(default_factory=list)
+    asides: list[list[Token]] = field(default_factory=list)
+
+
+def split_clauses(tokens: Sequence[Token]) -> Clauses:
+    """Part the first clause from bracketed words and from what follows a comma, colon or dash."""
+    found = Clauses()
+    target, closing = found.main, ""
+    resume = target
+    for i, token in enumerate(tokens):
+        if closing:
+            if token.raw == closing:
+                target, closing = resume, ""
+            else:
+                target.append(token)
+        elif token.raw in _OPEN:
+            resume, closing, target = target, _OPEN[token.raw], []
+            found.asides.append(target)
+        elif token.raw in _CUTS or (token.raw == "-" and _spaced(tokens, i)):
+            target = []
+            found.asides.append(target)
+        elif token.raw not in ")]}\"'.“”":
+            target.append(token)
+    found.asides = [aside for aside in found.asides if aside]
+    while not found.main and found.asides:
+        found.main = found.asides.pop(0)
+    return found
+
+
+def _spaced(tokens: Sequence[Token], i: int) -> bool:
+    after = tokens[i + 1].start if i + 1 < len(tokens) else tokens[i].end
+    return i > 0 and (tokens[i].start > tokens[i - 1].end or after > tokens[i].end)
+
+
+def glued(index: Index, tokens: Sequence[Token]) -> list[Token]:
+    """Part an x or a hyphen that joins two words: `xgrandis`, `fuchsii-praetermissa`."""
+    parted: list[Token] = []
+    for i, token in enumerate(tokens):
+        word = token.key
+        if token.kind != "word" or word in index.known or len(word) < 5:
+            parted.append(token)
+            continue
+        pieces = _pieces(index, token, i > 0)
+        parted.extend(pieces or [token])
+    return parted
+
+
+def _pieces(index: Index, token: Token, later: bool) -> list[Token]:
+    raw, word = token.raw, token.key
+    if raw[0] in "xX":
+        tail = raw[1:].lstrip("-")
+        known = word[1:] in index.known or (raw[0] == "x" and tail[:1].isupper())
+        if known or (later and raw.islower() and tail[:1] in "bcdfghjklmnpqrstvwz"):
+            return [_cross(token), token._replace(raw=tail, key=word[1:])]
+    for sign in ("-", "x", "X"):
+        for at, letter in enumerate(raw):
+            left, right = raw[:at], raw[at + 1 :]
+            if letter == sign and len(left) > 2 and len(right) > 2:
+                a, b = left.lower(), right.lower()
+                if a in index.bare and b in index.bare:
+                    first = token._replace(raw=left, key=a)
+                    return [first, _cross(token), token._replace(raw=right, key=b)]
+    return []
+
+
+def _cross(token: Token) -> Token:
+    return token._replace(raw="×", key="×", kind="cross", dot=False)
+
+
+def pull_qualifiers(tokens: Sequence[Token], index: Index) -> tuple[list[Token], list[str], bool]:
+    """Take out the qualifiers; say which, in their order, and whether a cross was mended.
+
+    A question mark that stands alone between two known words is a multiplication sign that an
+    export lost; any other is a doubt.
+    """
+    kept: list[Token] = []
+    found: list[str] = []
+    mended = False
+    for i, token in enumerate(tokens):
+        if token.raw == "?":
+            if _lost_cross(tokens, i, index):
+                kept.append(_cross(token))
+                mended = True
+            else:
+                found.append("?")
+        elif token.kind == "word" and token.key in words.QUALIFIERS:
+            found.append(words.QUALIFIERS[token.key])
+        else:
+            kept.append(token)
+    return kept, list(dict.fromkeys(found)), mended
+
+
+def _lost_cross(tokens: Sequence[Token], i: int, index: Index) -> bool:
+    if not 0 < i < len(tokens) - 1:
+        return False
+    before, here, after = tokens[i - 1], tokens[i], tokens[i + 1]
+    if here.start == before.end + before.dot * 0 or here.end == after.start:
+        return False
+    return before.key in index.known and (after.key in index.known or len(after.key) == 1)
+
+
+@dataclass(slots=True)
+class Operands:
+    """The sides of a cross, and of alternatives (`or`, `/`), with the flags found on the way."""
+
+    sides: list[list[Token]] = field(default_factory=lambda: [[]])
+    signs: list[str] = field(default_factory=list)  # between sides: 'cross' or 'or'
+    hybrid: bool = False  # the word 'hybrid' stands there
+    left_out: list[str] = field(default_factory=list)
+
+
+def split_operands(tokens: Sequence[Token], readable: Readable, *, hybrid: bool) -> Operands:
+    """Part the tokens at crosses, at the word `hybrid` between two names, and at `and`, `/`."""
+    found = Operands(hybrid=hybrid or any(t.key in words.HYBRID for t in tokens))
+    for i, token in enumerate(tokens):
+        rest = tokens[i + 1 :]
+        if token.kind == "cross":
+            _part(found, "cross")
+        elif token.kind == "word" and token.key in words.HYBRID:
+            if found.sides[-1] and readable(found.sides[-1]) and readable(_led(rest)):
+                _part(found, "cross")
+        elif token.raw in "/&+" or token.key in words.JOIN:
+            if not found.sides[-1]:
+                continue
+            if readable(_led(rest)) and (token.raw == "/" or readable(found.sides[-1])):
+                _part(found, "cross" if found.hybrid or token.key == "by" else "or")
+            elif found.hybrid and token.key in ("and", "&", "/", "+", "with") and _names(rest):
+                _part(found, "cross")
+            else:
+                found.sides[-1].append(token)
+        else:
+            found.sides[-1].append(token)
+    return found
+
+
+def _names(tokens: Sequence[Token]) -> bool:
+    """Whether anything but the word hybrid and fillers is left."""
+    return any(
+        t.kind == "word" and t.key not in words.HYBRID and t.key not in words.LEAD for t in tokens
+    )
+
+
+def _led(tokens: Sequence[Token]) -> Sequence[Token]:
+    i = 0
+    while i < len(tokens) and (tokens[i].key in words.JOIN or tokens[i].raw in "&+"):
+        i += 1
+    return tokens[i:]
+
+
+def _part(found: Operands, sign: str) -> None:
+    if sign == "cross" and found.signs and not found.sides[-1] and found.signs[-1] == "cross":
+        return  # × × and `x hybrid x` are one cross
+    found.signs.append(sign)
+    found.sides.append([])

@@ -1,0 +1,228 @@
+"""What the rulebooks call their plants, as dictionaries: built once for a tuple of rulebooks."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from crossproof.parse.names import words
+from crossproof.parse.names.fold import CROSS, key
+from crossproof.parse.names.variants import stem, vernacular_forms
+from crossproof.rulebooks.model import Rulebook, Taxon
+
+Ref = tuple[int, str]  # the rulebook's place in the tuple, and a taxon id
+
+SPECIES = ("species", "nothospecies")
+
+
+@dataclass(frozen=True, slots=True)
+class Epithet:
+    """A word that stands for a taxon after a genus of one rulebook."""
+
+    taxon: str
+    noth: bool  # the epithet of a nothospecies: wants a multiplication sign
+    slip: bool = False  # a listed misspelling
+
+
+@dataclass(frozen=True, slots=True)
+class Genus:
+    """A written genus and the rulebook it is read in; `old` ones only with certain epithets."""
+
+    book: int
+    key: str
+    old: bool
+    slip: bool = False
+
+
+def _listing() -> defaultdict[str, list[Genus]]:
+    return defaultdict(list)
+
+
+@dataclass(slots=True)
+class Index:
+    """Look-up tables. Keys are folded words (see `fold.key`); phrases are joined without spaces."""
+
+    books: tuple[Rulebook, ...]
+    genera: dict[str, list[Genus]] = field(default_factory=_listing)
+    initials: dict[str, list[Genus]] = field(default_factory=_listing)
+    nothogenera: dict[str, str] = field(default_factory=dict)
+    epithets: list[dict[str, Epithet]] = field(default_factory=list)
+    old_binomials: set[tuple[str, str]] = field(default_factory=set)
+    trinomials: list[dict[tuple[str, str], str]] = field(default_factory=list)
+    prefixes: list[dict[str, set[str]]] = field(default_factory=list)
+    phrases: dict[str, tuple[Ref, ...]] = field(default_factory=dict)
+    spaced: dict[str, tuple[Ref, ...]] = field(default_factory=dict)  # for near misses
+    bare: dict[str, list[Ref]] = field(default_factory=dict)
+    ambiguous: dict[tuple[str, str], tuple[Ref, ...]] = field(default_factory=dict)
+    crosses: list[dict[frozenset[str], str]] = field(default_factory=list)
+    formulae: dict[str, str] = field(default_factory=dict)  # outside crosses: formula → name
+    labels: list[dict[frozenset[str], str]] = field(default_factory=list)
+    elsewhere: dict[str, frozenset[str]] = field(default_factory=dict)
+    known: set[str] = field(default_factory=set)  # every single word of use
+    genus_words: list[str] = field(default_factory=list)
+    epithet_words: list[list[str]] = field(default_factory=list)
+    stems: list[dict[str, tuple[str, ...]]] = field(default_factory=list)
+    spaced_words: list[str] = field(default_factory=list)
+    vocabulary: set[str] = field(default_factory=set)  # the words of English names
+
+    def taxon(self, ref: Ref) -> Taxon:
+        return self.books[ref[0]].taxa[ref[1]]
+
+    def species(self, ref: Ref) -> str:
+        """The species or nothospecies that holds a taxon below it; itself otherwise."""
+        taxa = self.books[ref[0]].taxa
+        for taxon in self.books[ref[0]].line_up(ref[1]):
+            if taxa[taxon].rank in SPECIES:
+                return taxon
+        return ref[1]
+
+
+def build(books: tuple[Rulebook, ...]) -> Index:
+    """Build the index of some rulebooks."""
+    index = Index(books)
+    for number, book in enumerate(books):
+        index.epithets.append({})
+        index.trinomials.append({})
+        index.crosses.append({frozenset(t.parents): t.id for t in book.hybrids})
+        index.labels.append({})
+        _add_genera(index, number, book)
+        for taxon in book.taxa.values():
+            _add_taxon(index, number, taxon)
+        _add_ambiguous(index, number, book)
+        for word, written in book.outside_crosses.items():
+            if CROSS in word:
+                index.formulae[word] = written
+            else:
+                index.nothogenera[key(word)] = written
+        index.prefixes.append(_prefixes(book))
+    index.genera, index.initials = dict(index.genera), dict(index.initials)
+    for genus, epithets in words.ELSEWHERE.items():
+        index.elsewhere[key(genus)] = frozenset(map(key, epithets))
+    _finish(index)
+    return index
+
+
+def _add_genera(index: Index, number: int, book: Rulebook) -> None:
+    root = book.taxa[book.root]
+    spellings: list[tuple[str, bool, bool]] = [(g, False, False) for g in book.genera]
+    spellings += [(g, False, False) for g in (*root.synonyms, *root.abbreviations)]
+    spellings += [(g, False, True) for g in root.misspellings]
+    spellings += [(g, True, False) for g in book.old_genera]
+    for written, old, slip in spellings:
+        genus = Genus(number, key(written), old and written not in root.synonyms, slip)
+        if all(g.book != number for g in index.genera[genus.key]):
+            index.genera[genus.key].append(genus)
+        if not slip and genus not in index.initials[genus.key[0]]:
+            index.initials[genus.key[0]].append(genus)
+
+
+def _add_taxon(index: Index, number: int, taxon: Taxon) -> None:
+    written = [taxon.name, *taxon.synonyms] if taxon.name else list(taxon.synonyms)
+    if taxon.rank == "aggregate":
+        _add_aggregate(index, number, taxon)
+        written = []
+    if taxon.rank == "genus":
+        written = []
+    for name in written:
+        _add_name(index, number, taxon, name)
+    epithets = index.epithets[number]
+    for slip in taxon.misspellings if taxon.rank != "genus" else ():
+        word = key(slip.split()[-1]) if slip[0].isupper() else key(slip)
+        if taxon.rank in SPECIES:
+            epithets.setdefault(word, Epithet(taxon.id, bool(taxon.parents), slip=True))
+        for first, second in list(index.trinomials[number]):
+            if index.trinomials[number][first, second] == taxon.id and taxon.rank not in SPECIES:
+                index.trinomials[number].setdefault((first, word), taxon.id)
+    for vernacular in taxon.vernaculars:
+        if "/" not in vernacular:
+            for form in vernacular_forms(vernacular):
+                _add_phrase(index, form, (number, taxon.id), near=True)
+    for short in taxon.abbreviations if taxon.rank != "genus" else ():
+        if " x " not in short:
+            _add_phrase(index, short, (number, taxon.id), near=False)
+
+
+def _add_aggregate(index: Index, number: int, taxon: Taxon) -> None:
+    label = taxon.label.removesuffix(" agg.") or taxon.epithet
+    index.labels[number][frozenset(key(part) for part in label.split("/"))] = taxon.id
+    for vernacular in taxon.vernaculars:
+        if "/" in vernacular:
+            parts = vernacular.split()[-1].split("/")
+            index.labels[number][frozenset(map(key, parts))] = taxon.id
+
+
+def _add_name(index: Index, number: int, taxon: Taxon, name: str) -> None:
+    """File a full name: `Genus epithet`, `Genus × epithet`, `× Genus epithet`, trinomials."""
+    noth = CROSS in name
+    parts = [p for p in name.split() if p != CROSS and p not in words.RANK_NAMES]
+    genus, epithet = key(parts[0]), key(parts[1])
+    if len(parts) > 2:
+        index.trinomials[number].setdefault((epithet, key(parts[2])), taxon.id)
+        return
+    filed = index.epithets[number].get(epithet)
+    if filed is None or filed.slip:
+        index.epithets[number][epithet] = Epithet(taxon.id, noth)
+    index.old_binomials.add((genus, epithet))
+
+
+def _add_phrase(index: Index, phrase: str, ref: Ref, *, near: bool) -> None:
+    joined = key(phrase)
+    if ref not in index.phrases.get(joined, ()):
+        index.phrases[joined] = (*index.phrases.get(joined, ()), ref)
+    if near:
+        spaced = " ".join(key(word) for word in phrase.replace("-", " ").split())
+        if ref not in index.spaced.get(spaced, ()):
+            index.spaced[spaced] = (*index.spaced.get(spaced, ()), ref)
+
+
+def _add_ambiguous(index: Index, number: int, book: Rulebook) -> None:
+    for name, taxa in book.ambiguous_names.items():
+        refs = tuple((number, taxon) for taxon in taxa)
+        first, *rest = name.split()
+        if key(first) in index.genera and rest:
+            index.ambiguous[key(first), key(rest[-1])] = refs
+        else:
+            for form in vernacular_forms(name):
+                for ref in refs:
+                    _add_phrase(index, form, ref, near=True)
+
+
+def _prefixes(book: Rulebook) -> dict[str, set[str]]:
+    """The beginnings, of three letters or more, of accepted epithets."""
+    found: defaultdict[str, set[str]] = defaultdict(set)
+    for taxon in book.taxa.values():
+        if taxon.rank in SPECIES and taxon.name:
+            word = key(taxon.epithet)
+            for length in range(3, len(word)):
+                found[word[:length]].add(taxon.id)
+    return dict(found)
+
+
+def _finish(index: Index) -> None:
+    index.known = set(index.genera) | set(index.nothogenera)
+    for number, epithets in enumerate(index.epithets):
+        index.known |= set(epithets)
+        index.epithet_words.append(list(epithets))
+        stems: dict[str, tuple[str, ...]] = {}
+        for word, epithet in epithets.items():
+            if not epithet.slip:
+                same = stems.get(stem(word), ())
+                stems[stem(word)] = tuple(dict.fromkeys((*same, epithet.taxon)))
+        index.stems.append(stems)
+        for word, epithet in epithets.items():
+            index.bare.setdefault(word, []).append((number, epithet.taxon))
+        for (_, second), taxon in index.trinomials[number].items():
+            if second not in epithets:
+                index.bare.setdefault(second, []).append((number, taxon))
+    index.spaced_words = list(index.spaced)
+    index.vocabulary = {w for phrase in index.spaced for w in phrase.split() if len(w) > 2}
+    index.genus_words = [w for w in (*index.genera, *index.nothogenera) if len(w) > 3]
+
+
+def names_of(index: Index, refs: Iterable[Ref]) -> tuple[str, ...]:
+    """The written names of some taxa, in their order, each once."""
+    return tuple(dict.fromkeys(index.books[book].written(taxon) for book, taxon in refs))
+
+
+__all__ = ["Epithet", "Genus", "Index", "Ref", "build", "names_of"]

@@ -1,0 +1,244 @@
+"""Read one side of a cross, or a whole name that is no cross: genus, epithets, English name."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from crossproof.parse.names import latin, words
+from crossproof.parse.names.epithets import epithet, epithet_of
+from crossproof.parse.names.fold import key
+from crossproof.parse.names.index import Genus, Index, Ref
+from crossproof.parse.names.near import near_phrases, nearest
+from crossproof.parse.names.reading import NOTHING, Reading
+from crossproof.parse.names.tokens import Token
+
+Tokens = Sequence[Token]
+
+
+def exact(index: Index, tokens: Tokens, *, noth: bool = False) -> Reading:
+    """Read an operand by look-up alone. `noth`: a multiplication sign stands before its epithet."""
+    skipped = 0
+    while skipped < len(tokens):
+        here = tokens[skipped:]
+        reading = _phrase(index, here) if not noth else NOTHING
+        if not reading.good:
+            reading = _scientific(index, here, noth, fuzzy=False)
+        if reading.good or reading.problem:
+            return reading
+        if not _skippable(here[0]):
+            break
+        skipped += 1
+    return NOTHING
+
+
+def loose(index: Index, tokens: Tokens, books: Sequence[int], *, noth: bool = False) -> Reading:
+    """Read an operand with bare epithets, beginnings of words, and typing errors allowed.
+
+    `books` are the rulebooks that the other operands speak of.
+    """
+    here = list(tokens)
+    while here and _skippable(here[0]) and here[0].key not in index.vocabulary:
+        del here[0]
+    if not here:
+        return NOTHING
+    for way in (_in_context, _bare, _scientific_loose, _english_loose, _context_loose):
+        reading = way(index, here, books, noth)
+        if reading.good or reading.problem:
+            return reading
+    return _outside(here, noth)
+
+
+def strict(index: Index, tokens: Tokens, books: Sequence[int], *, noth: bool = False) -> Reading:
+    """Read an operand with bare epithets allowed, but no typing errors."""
+    here = list(tokens)
+    while here and _skippable(here[0]):
+        del here[0]
+    if not here:
+        return NOTHING
+    reading = _in_context(index, here, books, noth)
+    return reading if reading.good or reading.problem else _bare(index, here, books, noth)
+
+
+def _skippable(token: Token) -> bool:
+    return token.kind != "word" or token.key in words.LEAD
+
+
+def _phrase(index: Index, tokens: Tokens) -> Reading:
+    """The longest run of words that is an English name or a listed abbreviation."""
+    joined, best, length = "", (), 0
+    for i, token in enumerate(tokens[:6]):
+        if token.kind != "word":
+            break
+        joined += token.key
+        if joined in index.phrases:
+            best, length = index.phrases[joined], i + 1
+    if not best:
+        return NOTHING
+    spelled = " ".join(t.raw.replace("-", " ") for t in tokens[:length]).lower().split()
+    return Reading(refs=best, english=tuple(spelled), rest=tuple(tokens[length:]))
+
+
+def _genera(index: Index, token: Token) -> tuple[Genus, ...]:
+    if len(token.key) == 1:
+        return tuple(index.initials.get(token.key, ())) if token.kind == "word" else ()
+    return tuple(index.genera.get(token.key, ()))
+
+
+def _scientific(index: Index, tokens: Tokens, noth: bool, *, fuzzy: bool) -> Reading:
+    first = tokens[0]
+    if first.key in index.nothogenera:
+        return _nothogenus(index, tokens, index.nothogenera[first.key])
+    genera = _genera(index, first)
+    if not genera:
+        return NOTHING
+    if first.dot and len(tokens) == 1 and len(first.key) == 1:
+        return NOTHING
+    notes = _genus_notes(index, first, genera)
+    if len(tokens) == 1 or not _wordlike(tokens[1]):
+        return _genus_alone(index, genera, tokens[1:], notes)
+    reading = epithet(index, genera, tokens[1:], noth, fuzzy=fuzzy)
+    if reading.good or reading.problem:
+        return replace(reading, notes=(*notes, *reading.notes))
+    if tokens[1].capital or tokens[1].key in words.LEAD | words.STOP | words.HYBRID:
+        return _genus_alone(index, genera, tokens[1:], notes)
+    return NOTHING
+
+
+def _wordlike(token: Token) -> bool:
+    return token.kind == "word"
+
+
+def _genus_notes(index: Index, token: Token, genera: Sequence[Genus]) -> tuple[str, ...]:
+    genus = index.books[genera[0].book].genera[0]
+    if len(token.key) == 1 or genera[0].key == token.key == genus.lower():
+        return ()
+    if genera[0].slip:
+        return (f"'{token.raw}' was read as {genus}",)
+    return (f"{token.raw} was read as {genus}",)
+
+
+def _genus_alone(
+    index: Index, genera: Sequence[Genus], rest: Tokens, notes: tuple[str, ...]
+) -> Reading:
+    """A genus without a species. An old genus, or an initial, says nothing by itself."""
+    mine = [g for g in genera if not g.old]
+    if len(mine) != 1 or len(mine[0].key) < 2:
+        return NOTHING
+    book = mine[0].book
+    root = index.books[book].root
+    return Reading(refs=((book, root),), genus=tuple(mine), rest=tuple(rest), notes=notes)
+
+
+def _nothogenus(index: Index, tokens: Tokens, written: str) -> Reading:
+    """A cross between genera, by the name of its nothogenus."""
+    name, used = written, 1
+    if len(tokens) > 1 and latin.is_epithet(tokens[1]):
+        name, used = f"{written} {tokens[1].raw.lower()}", 2
+    return Reading(outside=name, noth=True, rest=tuple(tokens[used:]))
+
+
+def _in_context(index: Index, tokens: Tokens, books: Sequence[int], noth: bool) -> Reading:
+    """An epithet, or its beginning, whose genus another operand gives."""
+    for book in dict.fromkeys(books):
+        genus = Genus(book, key(index.books[book].genera[0]), old=False)
+        reading = epithet_of(index, genus, tokens, noth, fuzzy=False)
+        if reading.good:
+            return reading
+    return NOTHING
+
+
+def _bare(index: Index, tokens: Tokens, books: Sequence[int], noth: bool) -> Reading:
+    """An epithet by itself, where only one rulebook knows it."""
+    word, used = tokens[0].key, 1
+    if word not in index.bare and len(tokens) > 1 and word + tokens[1].key in index.bare:
+        word, used = word + tokens[1].key, 2
+    refs = tuple(dict.fromkeys(index.bare.get(word, ())))
+    if not refs or (word in words.PLAIN and not books):
+        return NOTHING
+    if len({ref[0] for ref in refs}) == 1:
+        genus = Genus(refs[0][0], key(index.books[refs[0][0]].genera[0]), old=False)
+        if word in index.epithets[genus.book]:
+            reading = epithet_of(index, genus, tokens, noth, fuzzy=False)
+        else:
+            reading = Reading(refs=refs, genus=(genus,), rest=tuple(tokens[used:]))
+        note = f"the genus {index.books[genus.book].genera[0]} was taken for granted"
+        return replace(reading, notes=(note, *reading.notes))
+    return Reading(refs=refs, rest=tuple(tokens[used:]))
+
+
+def _scientific_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: bool) -> Reading:
+    """A known genus with a misspelt epithet, or a misspelt genus."""
+    reading = _scientific(index, tokens, noth, fuzzy=True)
+    first = tokens[0]
+    if reading.good or reading.problem or _genera(index, first) or len(first.key) < 5:
+        return reading
+    close, _ = nearest(first.key, index.genus_words)
+    genera = tuple(g for word in close for g in index.genera.get(word, ()))
+    if not genera or len({g.book for g in genera}) > 1:
+        return NOTHING
+    name = index.books[genera[0].book].genera[0]
+    note = f"'{first.raw}' was taken as a typing error for {name}"
+    if len(tokens) == 1 or tokens[1].kind != "word":
+        reading = _genus_alone(index, genera[:1], tokens[1:], ()) if len(first.key) > 6 else NOTHING
+    else:
+        reading = epithet(index, genera[:1], tokens[1:], noth, fuzzy=True)
+        if not reading.good and len(first.key) > 8 and not latin.is_epithet(tokens[1]):
+            reading = _genus_alone(index, genera[:1], tokens[1:], ())
+    return replace(reading, notes=(note, *reading.notes)) if reading.good else NOTHING
+
+
+def _english_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: bool) -> Reading:
+    """A misspelt English name: the longest run of words that is near one."""
+    run = []
+    for token in tokens[:6]:
+        if token.kind != "word":
+            break
+        run.append(token)
+    if not run or (
+        len(run) > 1
+        and not any(part in index.vocabulary for t in run for part in t.raw.lower().split("-"))
+    ):
+        return NOTHING
+    for length in range(len(run), 0, -1):
+        phrase = " ".join(t.raw.lower().replace("-", " ").replace("'", "") for t in run[:length])
+        refs = near_phrases(index, phrase.split())
+        if refs:
+            note = f"'{phrase}' was taken as a typing error"
+            return Reading(
+                refs=refs, english=tuple(phrase.split()), rest=tuple(tokens[length:]), notes=(note,)
+            )
+    return NOTHING
+
+
+def _context_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: bool) -> Reading:
+    """A misspelt epithet whose genus another operand gives, or that only one rulebook is near."""
+    if len(tokens[0].key) < 4:
+        return NOTHING
+    for book in dict.fromkeys(books):
+        genus = Genus(book, key(index.books[book].genera[0]), old=False)
+        reading = epithet_of(index, genus, tokens, noth, fuzzy=True)
+        if reading.good or reading.problem:
+            return reading
+    return NOTHING
+
+
+def _outside(tokens: Tokens, noth: bool) -> Reading:
+    """A Latin name that no rulebook knows."""
+    first = tokens[0]
+    if not latin.is_genus(first):
+        return NOTHING
+    if (
+        len(tokens) == 1
+        or not (tokens[1].raw.islower() or first.raw.isupper())
+        or not latin.is_epithet(tokens[1])
+    ):
+        if first.capital and (len(tokens) == 1 or not tokens[1].raw.islower()):
+            return Reading(outside=first.raw.capitalize(), rank="genus", rest=tuple(tokens[1:]))
+        return NOTHING
+    infra, end = latin.infraspecific(tokens[2:])
+    return Reading(
+        outside=f"{first.raw.capitalize()} {'× ' if noth else ''}{tokens[1].raw.lower()}{infra}",
+        noth=noth,
+        rest=tuple(tokens[2 + end :]),
+    )

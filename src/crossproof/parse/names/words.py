@@ -1,0 +1,27 @@
+"""The word lists of `words.toml`, as sets and maps."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+_DATA: dict[str, Any] = tomllib.loads(
+    Path(__file__).with_name("words.toml").read_text(encoding="utf-8")
+)
+
+ESCAPES: tuple[str, ...] = tuple(_DATA["escapes"])
+CODE_PAGES: tuple[str, ...] = tuple(_DATA["code_pages"])
+SIGNS: str = _DATA["signs"]
+LOOKALIKES: str = _DATA["lookalikes"]
+LONE: frozenset[str] = frozenset(_DATA["lone"])
+QUALIFIERS: dict[str, str] = _DATA["qualifiers"]
+RANKS: dict[str, str] = _DATA["ranks"]
+RANK_NAMES: dict[str, str] = _DATA["rank_names"]
+HYBRID: frozenset[str] = frozenset(_DATA["roles"]["hybrid"])
+JOIN: frozenset[str] = frozenset(_DATA["roles"]["join"])
+LEAD: frozenset[str] = frozenset(_DATA["roles"]["lead"])
+NEGATION: frozenset[str] = frozenset(_DATA["roles"]["negation"])
+STOP: frozenset[str] = frozenset(_DATA["roles"]["stop"])
+PLAIN: frozenset[str] = frozenset(_DATA["plain"]["words"])
+ELSEWHERE: dict[str, tuple[str, ...]] = {k: tuple(v) for k, v in _DATA["elsewhere"].items()}
