@@ -28,7 +28,7 @@ _HOME = {
     "vet_frame": "pipeline",
 }
 
-__all__ = sorted(_HOME)  # noqa: PLE0605
+__all__ = sorted(_HOME)
 __version__ = "0.1.0"
 
 

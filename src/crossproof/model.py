@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, Literal, TypeVar
 
 if TYPE_CHECKING:
@@ -192,6 +192,7 @@ class Case:
     months: frozenset[int] = frozenset()  # all months the date may lie in; empty where unknown
     mentions: frozenset[str] = frozenset()  # ids of the rulebook's mentions made in the record
     parents: str = ""  # 'both', 'one', 'none' near by; '' where nothing is said
+    unreadable: tuple[str, ...] = ()  # reasons why the row can't be an occurrence
     sex: str = ""
     setting: str = ""
 
@@ -288,12 +289,19 @@ class Judged:
     given: Mapping[str, Coded[str]]
     extra: Coded[str]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tally:
-    """Counts over a run; `rows` always equals the sum of `outcomes`."""
-
-    rows: int = 0
-    outcomes: Mapping[str, int] = field(default_factory=dict)
-    reasons: Mapping[str, int] = field(default_factory=dict)
-    findings: Mapping[str, int] = field(default_factory=dict)
+    def select(self, rows: NDArray[np.intp]) -> Judged:
+        """Only the rows given, by position."""
+        places = rows.tolist()
+        return Judged(
+            table=self.table,
+            numbers=[self.numbers[place] for place in places],
+            ids=[self.ids[place] for place in places],
+            claims=self.claims.select(rows),
+            verdicts=self.verdicts.select(rows),
+            evidence=self.evidence.select(rows),
+            photos=self.photos.select(rows),
+            where=self.where.select(rows),
+            when=self.when.select(rows),
+            given={term: coded.select(rows) for term, coded in self.given.items()},
+            extra=self.extra.select(rows),
+        )

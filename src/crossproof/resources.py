@@ -19,4 +19,6 @@ def folder(name: str) -> Path:
     for candidate in (_PACKAGE / name, _PACKAGE.parents[1] / name):
         if candidate.is_dir():
             return candidate
-    raise FileNotFoundError(f"crossproof was installed without its folder {name!r}; install it again")
+    raise FileNotFoundError(
+        f"crossproof was installed without its folder {name!r}; install it again"
+    )

@@ -78,11 +78,11 @@ class TableFile:
 
     def _encode(self, rows: Sequence[Sequence[str]]) -> list[str]:
         lines = _Lines()
-        csv.writer(lines, delimiter=self._delimiter, lineterminator="").writerows(rows)
-        if rows and len(rows[0]) == 1:
-            # csv marks a row of one empty cell with quotes; inside a longer row it needs none.
-            return ["" if line == '""' else line for line in lines]
-        return lines
+        # With the default terminator csv quotes every line end inside a cell, whatever ends ours.
+        csv.writer(lines, delimiter=self._delimiter).writerows(rows)
+        # It marks a row of one empty cell with quotes; as a piece of a longer row it needs none.
+        lone = bool(rows) and len(rows[0]) == 1
+        return ["" if lone and line == '""\r\n' else line[:-2] for line in lines]
 
     def close(self) -> None:
         self._file.close()

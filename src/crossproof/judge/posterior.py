@@ -10,7 +10,6 @@ from crossproof.model import Case, Support
 from crossproof.rulebooks.model import Rulebook
 
 SHOWN = 3
-CAP = 10.0  # a likelihood ratio over the best other taxon counts no more: the numbers are guesses
 
 
 def support(
@@ -51,10 +50,7 @@ def posterior(
         stated: character → states, each character in `rulebook.frequencies`.
     """
     joint = {
-        taxon: share
-        * prod(
-            _likelihood(taxon, character, states, rulebook) for character, states in stated.items()
-        )
+        taxon: share * prod(_likelihood(taxon, c, states, rulebook) for c, states in stated.items())
         for taxon, share in prior.items()
     }
     total = sum(joint.values())

@@ -22,6 +22,8 @@ def judge(case: Case, rulebook: Rulebook | None, *, strict: bool = False) -> Ver
         strict: take the tiers of practice for what a claim needs, not the user's needs.
     """
     name = case.name
+    if case.unreadable:
+        return _returned(case)
     if rulebook is None:
         return _uncovered(case)
     taxon = rulebook.taxa.get(name.taxon)
@@ -45,13 +47,7 @@ def _uncovered(case: Case) -> Verdict:
     """A plant outside every rulebook passes untouched; no readable name at all is returned."""
     name = case.name
     if name.kind == "unresolved":
-        code = "name_unresolved" if name.verbatim.strip() else "name_missing"
-        return Verdict(
-            outcome="returned",
-            reasons=(code,),
-            determination=Determination(scientific_name=""),
-            points=(Point("name", "missing", name.reason or "no plant is named"),),
-        )
+        return _returned(case)
     return Verdict(
         outcome="no_claim",
         reasons=(),
@@ -65,8 +61,31 @@ def _uncovered(case: Case) -> Verdict:
     )
 
 
+def _returned(case: Case) -> Verdict:
+    """A row without a readable what, where or when cannot be an occurrence yet."""
+    name = case.name
+    reasons = list(case.unreadable)
+    points = [
+        Point(_PARTS[reason], "missing", f"no readable {_PARTS[reason]}") for reason in reasons
+    ]
+    if name.kind == "unresolved" and not name.rulebook:
+        reasons.insert(0, "name_unresolved" if name.verbatim.strip() else "name_missing")
+        points.insert(0, Point("name", "missing", name.reason or "no plant is named"))
+    return Verdict(
+        outcome="returned",
+        reasons=tuple(reasons),
+        determination=Determination(scientific_name=""),
+        points=tuple(points),
+        remedy="mend the cells named in the findings, and send the row again",
+        rulebook=name.rulebook,
+    )
+
+
+_PARTS = {"place_unreadable": "place", "date_unreadable": "date"}
+
+
 def _beyond(case: Case, rulebook: Rulebook) -> Verdict:
-    """A cross beyond the rulebook is lowered; a name with several meanings is held at their node."""
+    """A cross beyond the rulebook is lowered; a name of several meanings is held at their node."""
     name = case.name
     outcome: Outcome = "lowered" if claims_hybrid(case) else "no_claim"
     return Verdict(

@@ -1,0 +1,5 @@
+"""`python -m crossproof`."""
+
+from crossproof.cli import main
+
+raise SystemExit(main())

@@ -1,0 +1,83 @@
+"""Code columns: find the distinct values, so that each is parsed and judged once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, Generic, TypeVar
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from crossproof.model import Coded, U
+
+K = TypeVar("K")
+V = TypeVar("V")
+
+
+def code(texts: Sequence[str]) -> Coded[str]:
+    """Code a column of texts by its distinct values, in order of first appearance."""
+    codes, values = pd.factorize(np.asarray(texts, dtype=object))
+    return Coded(values.tolist(), codes)
+
+
+def same(value: U, rows: int) -> Coded[U]:
+    """A column of `rows` rows that all hold one value."""
+    return Coded([value], np.zeros(rows, dtype=np.intp))
+
+
+def cross(*columns: Coded[Any]) -> Coded[tuple[Any, ...]]:
+    """The distinct combinations of coded columns, in order of first appearance.
+
+    Raises:
+        ValueError: the columns differ in length.
+    """
+    codes = columns[0].codes.astype(np.int64)
+    for column in columns[1:]:
+        codes = _dense(codes * len(column.values) + column.codes)[0]
+    combined, firsts = _dense(codes)
+    picked = [[column.values[k] for k in column.codes[firsts].tolist()] for column in columns]
+    return Coded(list(zip(*picked, strict=True)), combined)
+
+
+def _dense(codes: NDArray[np.int64]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Number the distinct codes 0, 1, … and give the row each was first seen in."""
+    dense, _ = pd.factorize(codes)
+    firsts = np.flatnonzero(~pd.Series(dense).duplicated().to_numpy())
+    return dense, firsts
+
+
+def distinct(column: Coded[U]) -> Coded[U]:
+    """The same column with equal values held once. The values must be hashable."""
+    numbers: dict[U, int] = {}
+    renumber = [numbers.setdefault(value, len(numbers)) for value in column.values]
+    return Coded(list(numbers), np.asarray(renumber, dtype=np.intp)[column.codes])
+
+
+class Memo(Generic[K, V]):
+    """Remembers what a pure function gave for each value, up to `limit` values.
+
+    A chunk may bring only values never seen before, so the memory is bounded: when it is full it
+    is emptied, and fills again.
+    """
+
+    def __init__(self, function: Callable[[K], V], limit: int = 100_000) -> None:
+        self._function = function
+        self._limit = limit
+        self._known: dict[K, V] = {}
+
+    def __call__(self, value: K) -> V:
+        try:
+            return self._known[value]
+        except KeyError:
+            if len(self._known) >= self._limit:
+                self._known.clear()
+            result = self._known[value] = self._function(value)
+            return result
+
+
+def rows_where(coded: Coded[U], wanted: Callable[[U], bool]) -> Iterator[tuple[int, U]]:
+    """The rows whose value is wanted: (position, value), in file order."""
+    flags = np.fromiter((wanted(v) for v in coded.values), dtype=bool, count=len(coded.values))
+    for position in np.flatnonzero(flags[coded.codes]).tolist() if len(flags) else ():
+        yield position, coded.values[coded.codes[position]]

@@ -1,0 +1,37 @@
+"""How a run is to be done: everything that is not the submission itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Literal
+
+Validate = Literal["auto", "always", "never"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """The options of a run.
+
+    `issued` (ISO 8601) goes into determinations and metadata; nothing is taken from the clock but
+    `today`, beyond which dates are refused. `rulebooks` are paths of rulebooks besides those that
+    ship. `validate` says whether what was written is held against its Table Schemas: `auto` does it
+    up to `VALIDATED_ROWS` rows.
+    """
+
+    mapping: Mapping[str, str] | None = None
+    rulebooks: tuple[Path, ...] = ()
+    strict_needs: bool = False
+    lenient: bool = False
+    specialists: tuple[str, ...] = ()
+    metadata: Path | None = None
+    issued: str = ""
+    today: date | None = None
+    status_words: tuple[str, str] = ("present", "detected")  # archive, data package
+    validate: Validate = "auto"
+    chunk_rows: int = 20_000
+
+
+VALIDATED_ROWS = 50_000

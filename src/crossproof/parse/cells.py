@@ -1,0 +1,32 @@
+"""The columns of a chunk by field, coded by their distinct texts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from crossproof.coding import code, same
+from crossproof.model import Chunk, Coded
+
+
+class Cells:
+    """The cells of a chunk, by field name. A field that the table lacks is blank in every row."""
+
+    def __init__(self, chunk: Chunk) -> None:
+        self.chunk = chunk
+        self.headings: Mapping[str, str] = chunk.table.fields
+        self._places = {heading: i for i, heading in enumerate(chunk.table.headings)}
+        self._coded: dict[str, Coded[str]] = {}
+
+    def __contains__(self, field: str) -> bool:
+        return field in self.headings
+
+    def __getitem__(self, field: str) -> Coded[str]:
+        if field not in self.headings:
+            return same("", len(self.chunk))
+        return self.under(self.headings[field])
+
+    def under(self, heading: str) -> Coded[str]:
+        """The column under a heading as submitted."""
+        if heading not in self._coded:
+            self._coded[heading] = code(self.chunk.columns[self._places[heading]])
+        return self._coded[heading]

@@ -1,0 +1,198 @@
+"""Where a record lies: the columns that speak of a place, read together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from crossproof.coding import Memo, cross
+from crossproof.model import Coded
+from crossproof.parse.cells import Cells
+from crossproof.parse.mentions import mentions_in, mentions_of_place
+from crossproof.parse.place import Place, PlaceError, parse_latlon, parse_place
+from crossproof.parse.problem import Problem
+from crossproof.rulebooks.model import Mention
+
+NAMED = (
+    "locality",
+    "verbatimLocality",
+    "municipality",
+    "county",
+    "stateProvince",
+    "country",
+    "countryCode",
+    "island",
+    "islandGroup",
+    "waterBody",
+    "higherGeography",
+    "locationID",
+)
+COORDINATES = (
+    "gridReference",
+    "verbatimCoordinates",
+    "decimalLatitude",
+    "decimalLongitude",
+    "geodeticDatum",
+    "coordinateUncertaintyInMeters",
+    "easting",
+    "northing",
+)
+FIELDS = (*COORDINATES, *NAMED)
+APART_M = 1000.0  # grid and coordinates this far apart, beyond their uncertainty, disagree
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """A place as read: its Darwin Core terms, what is wrong, and the regions it tells of."""
+
+    terms: Mapping[str, str] = field(hash=False)
+    readable: bool
+    problems: tuple[Problem, ...] = ()
+    mentions: frozenset[str] = frozenset()
+    place: Place | None = None
+
+
+class Locations:
+    """Reads places, each distinct combination of cells once."""
+
+    def __init__(self, mentions: tuple[Mention, ...]) -> None:
+        self._mentions = mentions
+        self._read = Memo(self._where)
+
+    def read(self, cells: Cells) -> Coded[Where]:
+        """The place of each row of a chunk."""
+        present = [name for name in FIELDS if name in cells]
+        if not present:
+            return cells["locality"].map(lambda _: Where({}, readable=False))
+        combined = cross(*(cells[name] for name in present))
+        return combined.map(lambda values: self._read(tuple(zip(present, values, strict=True))))
+
+    def _where(self, items: tuple[tuple[str, str], ...]) -> Where:
+        given = {name: text.strip() for name, text in items if text.strip()}
+        place, problems = _locate(given)
+        named = {name: given[name] for name in NAMED if name in given}
+        if place is None and not named:
+            problems = problems or (Problem("place_unreadable", _first(items), ""),)
+            problems = tuple(_refused(problem) for problem in problems)
+            return Where(_verbatim(given), readable=False, problems=problems)
+        if place is None and not problems:
+            problems = (Problem("place_not_located", "locality", given.get("locality", "")),)
+        terms = {**named, **_verbatim(given), **(_georeference(place, given) if place else {})}
+        return Where(terms, True, problems, self._regions(place, named), place)
+
+    def _regions(self, place: Place | None, named: Mapping[str, str]) -> frozenset[str]:
+        words = ", ".join(named.values())
+        point = (place.longitude, place.latitude) if place else None
+        system = place.system if place else ""
+        return mentions_in(words, self._mentions, frozenset({"region"})) | mentions_of_place(
+            self._mentions, system, named.get("countryCode", ""), point
+        )
+
+
+def _first(items: tuple[tuple[str, str], ...]) -> str:
+    return items[0][0] if items else "locality"
+
+
+def _refused(problem: Problem) -> Problem:
+    """A bad coordinate with no locality beside it is no place at all."""
+    if problem.code != "place_bad_coordinates":
+        return problem
+    return Problem(
+        "place_unreadable", problem.field, problem.value, problem.message, problem.remedy
+    )
+
+
+def _locate(given: Mapping[str, str]) -> tuple[Place | None, tuple[Problem, ...]]:
+    """The best reading of the coordinates given, grid reference first, and what is wrong."""
+    found: list[tuple[str, Place]] = []
+    problems: list[Problem] = []
+    for name, text in _attempts(given):
+        try:
+            place = (
+                parse_latlon(
+                    given.get("decimalLatitude", ""),
+                    given.get("decimalLongitude", ""),
+                    given.get("geodeticDatum", ""),
+                )
+                if name == "decimalLatitude"
+                else parse_place(text)
+            )
+        except PlaceError as error:
+            code = "place_bad_coordinates"
+            problems.append(Problem(code, name, text, str(error), error.remedy))
+        else:
+            found.append((name, place))
+            problems += [Problem("place_assumed", name, text, a) for a in place.assumptions]
+    if not found:
+        return None, tuple(problems)
+    if len(found) > 1 and (apart := _apart(found[0][1], found[1][1])):
+        message = f"grid reference and coordinates lie {apart:.0f} m apart"
+        problems.append(Problem("place_disagrees", found[1][0], given[found[1][0]], message))
+    return found[0][1], tuple(problems)
+
+
+def _attempts(given: Mapping[str, str]) -> list[tuple[str, str]]:
+    """(field, text) of each way the place is written, the most telling first."""
+    attempts = [(n, given[n]) for n in ("gridReference", "verbatimCoordinates") if n in given]
+    if "decimalLatitude" in given or "decimalLongitude" in given:
+        both = f"{given.get('decimalLatitude', '')}, {given.get('decimalLongitude', '')}"
+        attempts.append(("decimalLatitude", both))
+    if "easting" in given and "northing" in given:
+        attempts.append(("easting", f"{given['easting']} {given['northing']}"))
+    return attempts
+
+
+def _apart(first: Place, second: Place) -> float:
+    """The distance in metres between two readings, 0 where their uncertainties explain it."""
+    from pyproj import Geod
+
+    _, _, metres = Geod(ellps="WGS84").inv(
+        first.longitude, first.latitude, second.longitude, second.latitude
+    )
+    allowed = (first.uncertainty_m or 0) + (second.uncertainty_m or 0) + APART_M
+    return float(metres) if metres > allowed else 0.0
+
+
+def _georeference(place: Place, given: Mapping[str, str]) -> dict[str, str]:
+    """The Darwin Core terms of a located place. Angles in degrees, uncertainty in metres."""
+    terms = {
+        "decimalLatitude": f"{place.latitude:.6f}",
+        "decimalLongitude": f"{place.longitude:.6f}",
+        "geodeticDatum": place.datum,
+        "georeferenceProtocol": place.protocol,
+        "georeferenceRemarks": place.remarks,
+    }
+    uncertainty = _stated_uncertainty(given.get("coordinateUncertaintyInMeters", ""))
+    computed = place.uncertainty_m
+    if computed is not None or uncertainty is not None:
+        larger = max(value for value in (computed, uncertainty) if value is not None)
+        terms["coordinateUncertaintyInMeters"] = str(larger)
+    if place.footprint_wkt:
+        terms["footprintWKT"] = place.footprint_wkt
+        terms["footprintSRS"] = place.datum
+    return {name: text for name, text in terms.items() if text}
+
+
+def _stated_uncertainty(text: str) -> int | None:
+    digits = text.removesuffix("m").strip()
+    try:
+        value = round(float(digits))
+    except (ValueError, OverflowError):
+        return None
+    return value if 1 <= value <= 20_037_509 else None
+
+
+def _verbatim(given: Mapping[str, str]) -> dict[str, str]:
+    """The coordinates as they were written."""
+    written = given.get("gridReference") or given.get("verbatimCoordinates")
+    if not written and "easting" in given:
+        written = f"{given['easting']} {given.get('northing', '')}".strip()
+    terms = {"verbatimCoordinates": written} if written else {}
+    for name, term in (
+        ("decimalLatitude", "verbatimLatitude"),
+        ("decimalLongitude", "verbatimLongitude"),
+        ("geodeticDatum", "verbatimSRS"),
+    ):
+        if name in given:
+            terms[term] = given[name]
+    return terms

@@ -1,0 +1,182 @@
+"""Submitted rows to typed records: one chunk at a time, each distinct string read once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from crossproof.coding import cross, distinct, rows_where
+from crossproof.findings import Finding, finding
+from crossproof.model import Case, Chunk, Claim, Coded, Evidence, Name, Weight
+from crossproof.model import Source as EvidenceSource
+from crossproof.parse.cells import Cells
+from crossproof.parse.claims import Claims
+from crossproof.parse.evidence import Stated, Statements
+from crossproof.parse.leftovers import extra_properties, given_terms
+from crossproof.parse.location import Locations, Where
+from crossproof.parse.problem import Problem
+from crossproof.parse.timing import Dates, When
+from crossproof.rulebooks.model import Rulebook
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Records:
+    """The rows of a chunk, read. All columns have the chunk's rows, in its order."""
+
+    chunk: Chunk
+    claims: Coded[Claim]
+    stated: Coded[Stated]
+    where: Coded[Where]
+    when: Coded[When]
+    cases: Coded[Case]
+    given: Mapping[str, Coded[str]]
+    extra: Coded[str]
+
+    def findings(self) -> Iterator[Finding]:
+        """Everything to know about the cells of these rows, in no order."""
+        yield from _expand(self, self.claims.map(_about_name))
+        for column in (self.stated, self.where, self.when):
+            yield from _expand(self, column.map(lambda value: value.problems))
+
+
+class Reader:
+    """Reads chunk after chunk. It remembers what it read, so keep one for a whole run.
+
+    Args:
+        rulebooks: the plant groups to hold claims against.
+        today: dates after it are refused; the default is the day of the run.
+        lenient: judge rows without a readable place or date as well, as an audit does.
+        specialists: names of determiners whose word counts as a specialist's.
+    """
+
+    def __init__(
+        self,
+        rulebooks: Sequence[Rulebook],
+        *,
+        today: date | None = None,
+        lenient: bool = False,
+        specialists: Sequence[str] = (),
+    ) -> None:
+        self._rulebooks = {book.id: book for book in rulebooks}
+        self._characters = frozenset(c for book in rulebooks for c in book.characters)
+        self._claims = Claims(rulebooks)
+        self._statements = Statements(self._rulebooks)
+        mentions = {m.id: m for book in rulebooks for m in book.mentions if m.kind == "region"}
+        self._locations = Locations(tuple(mentions.values()))
+        self._dates = Dates(today)
+        self._lenient = lenient
+        self._specialists = tuple(name.casefold() for name in specialists)
+
+    def read(self, chunk: Chunk) -> Records:
+        """Read the rows of one chunk."""
+        cells = Cells(chunk)
+        claims = self._claims.read(cells)
+        stated = self._statements.read(cells, claims)
+        where = self._locations.read(cells)
+        when = self._dates.read(cells)
+        return Records(
+            chunk=chunk,
+            claims=claims,
+            stated=stated,
+            where=where,
+            when=when,
+            cases=self._cases(claims, stated, where, when),
+            given=given_terms(cells, self._characters),
+            extra=extra_properties(cells, self._characters),
+        )
+
+    def _cases(
+        self,
+        claims: Coded[Claim],
+        stated: Coded[Stated],
+        where: Coded[Where],
+        when: Coded[When],
+    ) -> Coded[Case]:
+        """What the judge weighs for each row: few distinct cases, however many distinct words."""
+        combined = cross(
+            distinct(claims.map(lambda claim: (_essence(claim.name), self._special(claim)))),
+            distinct(stated.map(_weighable)),
+            distinct(where.map(lambda place: (place.readable, place.mentions))),
+            distinct(when.map(lambda time: (time.readable, time.months))),
+        )
+        return combined.map(lambda parts: self._case(*parts))
+
+    def _case(
+        self,
+        claim: tuple[Name, bool],
+        said: tuple[tuple[tuple[str, str, Weight, EvidenceSource], ...], Stated],
+        place: tuple[bool, frozenset[str]],
+        time: tuple[bool, frozenset[int]],
+    ) -> Case:
+        name, specialist = claim
+        weighed, rest = said
+        problems = {"place_unreadable": place[0], "date_unreadable": time[0]}
+        unreadable = [reason for reason, readable in problems.items() if not readable]
+        return Case(
+            name=name,
+            evidence=weighed,
+            photo=rest.photo,
+            flower_only=rest.flower_only,
+            specialist=specialist,
+            months=time[1],
+            mentions=rest.mentions | place[1],
+            parents=rest.parents,
+            sex=rest.sex,
+            unreadable=() if self._lenient else tuple(unreadable),
+        )
+
+    def _special(self, claim: Claim) -> bool:
+        who = claim.identified_by.casefold()
+        if not who:
+            return False
+        book = self._rulebooks.get(claim.name.rulebook)
+        words = (*(book.specialist_words if book else ()), *self._specialists)
+        return any(word in who for word in words)
+
+
+def _essence(name: Name) -> Name:
+    """A name without the words it was written in, where the words no longer matter."""
+    return replace(name, verbatim="", assumed=()) if name.taxon else name
+
+
+def _weighable(
+    stated: Stated,
+) -> tuple[tuple[tuple[str, str, Weight, EvidenceSource], ...], Stated]:
+    """The states without their words, and the rest of what bears on a verdict."""
+    weighed = dict.fromkeys(_state(e) for e in stated.evidence)
+    return tuple(sorted(weighed)), replace(stated, evidence=(), photos=(), problems=())
+
+
+def _state(evidence: Evidence) -> tuple[str, str, Weight, EvidenceSource]:
+    return evidence.character, evidence.state, evidence.weight, evidence.source
+
+
+def _about_name(claim: Claim) -> tuple[Problem, ...]:
+    name = claim.name
+    if not claim.words:
+        return (Problem("name_missing", "scientificName", ""),)
+    if name.kind == "unresolved":
+        meant = f"; it may mean {', '.join(name.candidates)}" if name.candidates else ""
+        return (Problem("name_unresolved", "scientificName", claim.words, name.reason + meant),)
+    return tuple(
+        Problem("name_corrected", "scientificName", claim.words, assumed)
+        for assumed in name.assumed
+    )
+
+
+def _expand(records: Records, problems: Coded[tuple[Problem, ...]]) -> Iterator[Finding]:
+    """The problems of distinct values, at every row that holds the value."""
+    table = records.chunk.table
+    for position, found in rows_where(problems, bool):
+        for problem in found:
+            place: dict[str, str | int] = {
+                "file": table.file,
+                "sheet": table.sheet,
+                "row": records.chunk.numbers[position],
+                "column": table.fields.get(problem.field, problem.field),
+                "value": problem.value,
+            }
+            if problem.remedy:
+                place["remedy"] = problem.remedy
+            yield finding(problem.code, problem.message, **place)

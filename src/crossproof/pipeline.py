@@ -1,0 +1,133 @@
+"""The story of the job: read, parse, judge, write."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from crossproof.folder import whole_folder
+from crossproof.options import VALIDATED_ROWS, Options
+from crossproof.outputs import VetOutput
+from crossproof.vetter import Vetter
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Progress = Callable[[int], None]
+
+
+def vet_to(
+    paths: Sequence[Path], out: Path, options: Options, progress: Progress = lambda rows: None
+) -> dict[str, Any]:
+    """Vet a submission into the folder `out`, and return its summary.
+
+    `progress` is told the number of rows of each chunk that is done.
+
+    Raises:
+        read.Unreadable: the submission cannot be read; nothing is written.
+        FolderRefused: `out` cannot be used; nothing is written.
+    """
+    vetter = Vetter(options)
+    with whole_folder(out) as draft:
+        with VetOutput(draft, vetter) as output:
+            for batch in vetter.batches(paths):
+                output.write(batch)
+                progress(len(batch.chunk) + len(batch.broken))
+        output.zip_archive()
+        return output.finish(_validated(draft, output.rows, options))
+
+
+def _validated(folder: Path, rows: int, options: Options) -> dict[str, Any]:
+    """Hold what was written against its Table Schemas, unless it is large or not wanted."""
+    if options.validate == "never" or (options.validate == "auto" and rows > VALIDATED_ROWS):
+        return {"tables_validated": False}
+    from crossproof.darwincore.validate import validate_tables
+
+    problems = validate_tables(folder)
+    return {"tables_validated": True, "table_problems": [str(problem) for problem in problems]}
+
+
+class Vetting:
+    """What came of a submission: frames to look at, a summary, and a way to write it all.
+
+    The frames hold text only, with one column per column of the file of the same name.
+    """
+
+    def __init__(self, folder: tempfile.TemporaryDirectory[str], summary: dict[str, Any]) -> None:
+        self._folder = folder
+        self.summary = summary
+
+    @property
+    def folder(self) -> Path:
+        return Path(self._folder.name) / "out"
+
+    @cached_property
+    def verdicts(self) -> pd.DataFrame:
+        return _frame(self.folder / "verdicts.csv")
+
+    @cached_property
+    def occurrences(self) -> pd.DataFrame:
+        return _frame(self.folder / "dwca" / "occurrence.csv")
+
+    @cached_property
+    def findings(self) -> pd.DataFrame:
+        return _frame(self.folder / "findings.csv")
+
+    @cached_property
+    def returned(self) -> pd.DataFrame:
+        return _frame(self.folder / "returned.csv")
+
+    def write(self, out: str | Path) -> None:
+        """Write all outputs into a folder that does not exist yet, or is an earlier output."""
+        with whole_folder(Path(out)) as draft:
+            shutil.copytree(self.folder, draft, dirs_exist_ok=True)
+
+
+def _frame(path: Path) -> pd.DataFrame:
+    import pandas as pd
+
+    return pd.read_csv(path, dtype=str, keep_default_na=False)
+
+
+def vet(*paths: str | Path, options: Options | None = None, **changes: Any) -> Vetting:
+    """Vet one or more files of a submission.
+
+    Options may be given one by one: `vet("records.csv", strict_needs=True)`.
+    """
+    folder = tempfile.TemporaryDirectory(prefix="crossproof-")
+    chosen = replace(options or Options(), **changes)
+    summary = vet_to([Path(path) for path in paths], Path(folder.name) / "out", chosen)
+    return Vetting(folder, summary)
+
+
+def vet_frame(
+    frame: pd.DataFrame, *, options: Options | None = None, vetter: Vetter | None = None
+) -> pd.DataFrame:
+    """Judge a frame of submitted rows: pandas in, pandas out, nothing read or written.
+
+    Args:
+        frame: one row per record, columns named by any heading that a file may have.
+        options: how to judge; the default needs and all shipped rulebooks if not given.
+        vetter: a vetter to use again, which remembers names and remarks already read.
+
+    Returns:
+        The columns of `verdicts.csv`, as text, with the frame's index.
+    """
+    import pandas as pd
+
+    from crossproof.read.frame import chunk_of
+    from crossproof.report.sheets import verdict_blocks
+
+    vetter = vetter or Vetter(options or Options())
+    batch = vetter.vet(chunk_of(frame, extra_headings=vetter.headings))
+    columns: dict[str, list[str]] = {}
+    for block in verdict_blocks(batch.judged, batch.photo):
+        rows = block.rows if block.codes is None else [block.rows[k] for k in block.codes.tolist()]
+        for place, column in enumerate(block.columns):
+            columns[column] = [row[place] for row in rows]
+    return pd.DataFrame(columns, index=frame.index, dtype=str)

@@ -1,0 +1,1 @@
+"""What people read: the tables of verdicts and findings, and the page."""

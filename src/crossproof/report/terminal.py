@@ -1,0 +1,59 @@
+"""The summary a person reads in the terminal after a run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+MEANING = {
+    "upheld": "the evidence is all there and fits",
+    "lowered": "exported as the aggregate: evidence is missing or against the claim",
+    "contested": "no hybrid claim, but the record's own evidence speaks against it",
+    "no_claim": "no hybrid claim and nothing against it",
+    "returned": "no readable what, where or when: back to the recorder",
+}
+SHOWN_REASONS = 6
+
+
+def summary_lines(summary: Mapping[str, Any], out: Path) -> Iterator[str]:
+    """The summary as lines of plain text."""
+    rows = summary["rows"]
+    yield f"{rows:,} rows judged"
+    for outcome, count in summary["outcomes"].items():
+        yield f"  {count:>8,}  {outcome:<10} {MEANING[outcome]}"
+    if summary["reasons"]:
+        yield "Commonest reasons"
+        for reason, count in list(summary["reasons"].items())[:SHOWN_REASONS]:
+            yield f"  {count:>8,}  {reason}"
+    yield from _assumed(summary)
+    yield f"Written to {out}"
+    yield "  report.html      read this first"
+    yield "  verdicts.csv     a row for every input row"
+    if summary["outcomes"]["returned"]:
+        yield "  returned.csv     rows to mend and send again"
+    yield "  dwca.zip, dwc-dp Darwin Core for the archive"
+    problems = summary["checks"].get("table_problems", [])
+    if problems:
+        yield f"{len(problems)} problems in the tables written; the first: {problems[0]}"
+    yield "Touch gently, pick nothing, and keep exact places of orchids to yourself."
+    yield "A verdict is advice; a determiner decides."
+
+
+def _assumed(summary: Mapping[str, Any]) -> Iterator[str]:
+    taken = [
+        f"{heading!r} as {field}"
+        for table in summary["submission"]
+        for field, heading in table["fields"].items()
+        if heading != field
+    ]
+    if taken:
+        yield "Headings taken for fields: " + "; ".join(dict.fromkeys(taken))
+    assumed = {
+        code: count
+        for code, count in summary["findings"].items()
+        if code.endswith(("_assumed", "_corrected", "_repaired")) and code != "heading_assumed"
+    }
+    if assumed:
+        counts = ", ".join(f"{code} {count:,}" for code, count in assumed.items())
+        yield f"Assumed or repaired, each listed in findings.csv: {counts}"
