@@ -146,3 +146,19 @@ def test_an_empty_file(tmp_path: Path, content: bytes) -> None:
 
 def test_a_stray_control_character_is_no_picture(tmp_path: Path) -> None:
     assert only(write(tmp_path / "a.csv", "species\nA\x0c\x19\n")).columns == [["A\x0c\x19"]]
+
+
+def test_a_data_row_is_not_taken_for_the_headings(tmp_path: Path) -> None:
+    path = write(tmp_path / "a.csv", "Was gefunden,Bild\nD. fuchsii,photo\n")
+    with pytest.raises(Unreadable, match="Headings seen: 'Was gefunden', 'Bild'"):
+        list(chunks(path))
+    piece = only(path, mapping={"scientificName": "Was gefunden"})
+    assert piece.columns[0] == ["D. fuchsii"]
+
+
+def test_damaged_headings(tmp_path: Path) -> None:
+    # a byte order mark that went through Windows-1252, and one before bytes that are not UTF-8
+    assert only(write(tmp_path / "a.csv", "ï»¿species\nA\n")).table.headings == ("species",)
+    content = b"\xef\xbb\xbfspecies\nD. \xd7 grandis\n"
+    piece = only(write(tmp_path / "b.csv", content))
+    assert (piece.table.headings, piece.columns) == (("species",), [["D. × grandis"]])

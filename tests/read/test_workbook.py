@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import zipfile
 from datetime import date, datetime, time
 from pathlib import Path
 
@@ -121,4 +122,20 @@ def test_a_word_document(tmp_path: Path) -> None:
     path = tmp_path / "records.xls"
     path.write_bytes(bytes.fromhex("d0cf11e0a1b11ae1") + b"\0" * 4096)
     with pytest.raises(Unreadable, match="can't be opened as a spreadsheet"):
+        list(chunks(path))
+
+
+def test_a_table_far_down_the_sheet(book) -> None:
+    (piece,) = chunks(book(("S", [[None]] * 60 + [["Species"], ["A"]])))
+    assert (piece.table.heading_row, list(piece.numbers)) == (61, [62])
+
+
+def test_a_workbook_that_lies_about_a_sheet_s_size(book) -> None:
+    path = book(("S", [["Species"], *[["A"]] * 500]))
+    with zipfile.ZipFile(path) as archive:
+        size = archive.getinfo("xl/worksheets/sheet1.xml").file_size.to_bytes(4, "little")
+    data = path.read_bytes()
+    assert data.count(size) == 2
+    path.write_bytes(data.replace(size, (50).to_bytes(4, "little")))
+    with pytest.raises(Unreadable, match="damaged"):
         list(chunks(path))

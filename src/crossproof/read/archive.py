@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import zipfile
+import zlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing
 from itertools import chain, islice
@@ -51,7 +52,7 @@ def read_zip(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
 
         try:
             yield from _read(opener, path.name, recogniser, rows)
-        except (zipfile.BadZipFile, EOFError) as error:
+        except (zipfile.BadZipFile, zlib.error, EOFError) as error:
             raise Unreadable(
                 f"{path.name} is damaged ({error}); copy or download it again."
             ) from None

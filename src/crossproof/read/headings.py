@@ -6,7 +6,7 @@ import re
 import tomllib
 import unicodedata
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from functools import cache, cached_property
@@ -14,6 +14,7 @@ from pathlib import Path
 
 from crossproof.findings import Finding, finding
 from crossproof.read.errors import Unreadable
+from crossproof.read.repair import repair
 
 OURS = (
     *("gridReference", "easting", "northing", "photo", "photoParts", "parents"),
@@ -86,9 +87,11 @@ class Recognised:
     @property
     def names_a_plant(self) -> bool:
         """Whether a column says what was found."""
-        return any(name in self.fields for name in WHAT) or (
-            "genus" in self.fields and "specificEpithet" in self.fields
-        )
+        return _names_a_plant(self.fields)
+
+
+def _names_a_plant(fields: Collection[str]) -> bool:
+    return any(name in fields for name in WHAT) or {"genus", "specificEpithet"} <= {*fields}
 
 
 @dataclass(frozen=True)
@@ -148,6 +151,7 @@ class Recogniser:
     def _claim(self, heading: str) -> tuple[tuple[int, int], str] | None:
         if not heading.strip() or len(heading) > _LONGEST:
             return None
+        heading = repair(heading)
         if name := self._given.get(fold(heading)):
             return (GIVEN, heading.strip() != self.mapping[name]), name
         if found := self._look_up(heading):
@@ -161,7 +165,14 @@ class Recogniser:
 
     def count(self, row: Iterable[str]) -> int:
         """How many cells of a row are headings that are recognised."""
-        return len({claim[1] for cell in row if (claim := self.claim(cell))})
+        return len(self._fields(row))
+
+    def names_a_plant(self, row: Iterable[str]) -> bool:
+        """Whether a row of headings has one for the plant's name."""
+        return _names_a_plant(self._fields(row))
+
+    def _fields(self, row: Iterable[str]) -> set[str]:
+        return {claim[1] for cell in row if (claim := self.claim(cell))}
 
     def read(self, headings: Sequence[str], *, names: Sequence[str], where: str) -> Recognised:
         """Find the field of each heading.

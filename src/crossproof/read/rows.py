@@ -40,12 +40,14 @@ class Head:
 def heading_index(sample: Sequence[Row], recogniser: Recogniser) -> int:
     """Which row of a table's beginning holds the headings; -1 if all of them are blank.
 
-    It is the first of those in which most headings are recognised, or the first row with two cells
-    where none is.
+    Of the rows that name a column for the plant it is the first in which most headings are
+    recognised. Where none does, it is the row in which most are, if that is two or more, or else
+    the first row with two cells.
     """
-    counts = [recogniser.count(row) for row in sample]
-    if any(counts):
-        return counts.index(max(counts))
+    ranks = [(recogniser.names_a_plant(row), recogniser.count(row)) for row in sample]
+    best = max(ranks, default=(False, 0))
+    if best[0] or best[1] > 1:
+        return ranks.index(best)
     filled = [sum(map(bool, map(str.strip, row))) for row in sample]
     if not any(filled):
         return -1
@@ -60,6 +62,7 @@ def head(
     Raises:
         Unreadable: two headings name one field.
     """
+    row = [repair(cell) for cell in row]
     names = distinct(row, offset=offset)
     table = Table(file, sheet, names, number, {})
     recognised = recogniser.read(row, names=names, where=where(file, sheet))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import zipfile
+import zlib
 from pathlib import Path, PurePosixPath
 
 from crossproof.read.errors import Unreadable
@@ -60,6 +61,20 @@ def check_members(name: str, members: list[zipfile.ZipInfo]) -> None:
                 f"{name} holds a file that would unpack to {MOST_RATIO} times its size and more "
                 f"({member.filename!r}); it was not opened. Unpack it yourself if you trust it."
             )
+
+
+def check_contents(archive: zipfile.ZipFile, name: str) -> None:
+    """Read every member once, for a program that will not check the sizes listed.
+
+    Raises:
+        Unreadable: a member is damaged or not of its listed size.
+    """
+    try:
+        damaged = archive.testzip()
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
+        damaged = str(error)
+    if damaged:
+        raise Unreadable(f"{name} is damaged ({damaged}); copy or download it again.")
 
 
 def climbs(path: str) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import zipfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, time, timedelta
 from itertools import chain, islice
 from pathlib import Path
@@ -24,7 +24,7 @@ from crossproof.read.rows import (
     pour,
     title_lines,
 )
-from crossproof.read.safezip import open_zip
+from crossproof.read.safezip import check_contents, open_zip
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet, CalamineWorkbook
@@ -59,8 +59,11 @@ def read(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[C
         if meta.typ != SheetTypeEnum.WorkSheet:
             continue
         sheet = book.get_sheet_by_name(meta.name)
-        cells = _cells(sheet)
-        found, ahead, index = _head(cells, sheet, name, recogniser)
+        if sheet.start is None:
+            continue
+        cells = sheet.iter_rows()  # from row 1, without the columns left of the first cell
+        first = list(islice(cells, sheet.start[0] + LOOK_AHEAD))
+        found, ahead, index = _head(first, sheet, name, recogniser)
         if found is None:
             continue
         heads.append(found)
@@ -80,7 +83,7 @@ def read(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[C
             if field in found.table.fields
         ]
         said: list[Finding] = []
-        body = _texts(cells, index, width, serials, found.table, said)
+        body = _texts(chain(first[index + 1 :], cells), index + 2, serials, found.table, said)
         for chunk in pour(
             found.table,
             body,
@@ -114,6 +117,7 @@ def _open(path: Path, name: str) -> CalamineWorkbook:
         with open_zip(path) as archive:
             if sum(member.file_size for member in archive.infolist()) > MOST_BYTES:
                 raise Unreadable(f"{name} would unpack to more than 4 GiB; save it as CSV.")
+            check_contents(archive, name)
     try:
         return CalamineWorkbook.from_path(str(path))
     except PasswordError:
@@ -127,25 +131,16 @@ def _open(path: Path, name: str) -> CalamineWorkbook:
         ) from None
 
 
-def _cells(sheet: CalamineSheet) -> list[list[Any]]:
-    """The rows of a sheet from its row 1, without the columns left of its first cell."""
-    if sheet.start is None:
-        return []
-    rows = [list(row) for row in sheet.iter_rows()]
-    width = max((i + 1 for row in rows for i, cell in enumerate(row) if cell != ""), default=0)
-    return [row[:width] for row in rows]
-
-
 def _head(
-    cells: list[list[Any]], sheet: CalamineSheet, name: str, recogniser: Recogniser
+    ahead: list[list[Any]], sheet: CalamineSheet, name: str, recogniser: Recogniser
 ) -> tuple[Head | None, list[list[str]], int]:
-    ahead = [[text(cell) for cell in row] for row in cells[:LOOK_AHEAD]]
-    index = heading_index(ahead, recogniser)
+    texts = [[text(cell) for cell in row] for row in ahead]
+    index = heading_index(texts, recogniser)
     if index < 0:
         return None, [], -1
     offset = sheet.start[1] if sheet.start else 0
-    row = head(ahead[index], index + 1, recogniser, file=name, sheet=sheet.name, offset=offset)
-    return row, ahead, index
+    row = head(texts[index], index + 1, recogniser, file=name, sheet=sheet.name, offset=offset)
+    return row, texts, index
 
 
 def _skipped(found: Head, hidden: bool) -> list[Finding]:
@@ -166,14 +161,13 @@ def _skipped(found: Head, hidden: bool) -> list[Finding]:
 
 
 def _texts(
-    cells: list[list[Any]],
-    index: int,
-    width: int,
+    cells: Iterable[Sequence[Any]],
+    start: int,
     serials: Sequence[int],
     table: Table,
     said: list[Finding],
 ) -> Iterator[list[str]]:
-    for number, row in enumerate(islice(chain(cells), index + 1, None), start=index + 2):
+    for number, row in enumerate(cells, start):
         texts = [cell if type(cell) is str else text(cell) for cell in row]
         for column in serials:
             cell = row[column]
