@@ -1,0 +1,34 @@
+"""The tests of the TDWG Biodiversity Data Quality draft standard, over Darwin Core terms.
+
+`run` puts one test to one record, `tests` lists them all, and `check_table` runs them over a table
+of any length. Which test reads what, and with which defaults, is in `data/declarations.csv`.
+"""
+
+from __future__ import annotations
+
+from .registry import Declaration, declarations
+from .response import Response
+from .running import run
+from .table import Outcome, check_table
+from .taxonlist import TaxonListError
+
+__all__ = [
+    "Declaration",
+    "Outcome",
+    "Response",
+    "TaxonListError",
+    "check_table",
+    "declarations",
+    "run",
+    "tests",
+]
+
+
+def tests() -> tuple[Declaration, ...]:
+    """List every test of the draft standard, in its own order.
+
+    Each has `guid`, `label`, `kind` (VALIDATION, ISSUE, AMENDMENT, MEASURE), `question`, `inputs`,
+    `dimension`, `criterion`, `parameters` with their defaults, and `offline`: whether it runs
+    without an authority from outside.
+    """
+    return tuple(declarations().values())
