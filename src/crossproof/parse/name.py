@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from crossproof.model import Name, NameKind
 from crossproof.parse.names import clauses
-from crossproof.parse.names.asides import Asides, sort_asides
+from crossproof.parse.names.asides import Asides, sort_asides, turned
 from crossproof.parse.names.authors import authors_after, is_author
 from crossproof.parse.names.combine import Meaning
 from crossproof.parse.names.fold import MENDED, fold
@@ -72,9 +72,10 @@ def _read(index: Index, text: str) -> Name:
     parted = clauses.split_clauses(clauses.glued(index, tokenise(clean)))
     if not parted.main:
         return Name(verbatim=text, reason="nothing is written there", assumed=tuple(notes))
+    parted = turned(index, parted)
     asides = sort_asides(index, parted.asides)
     main = read_clause(index, [*parted.main, *asides.more], hybrid=asides.hybrid)
-    clause = asides.weigh(index, main, parted.main)
+    clause = asides.weigh(index, main)
     clause.qualifiers = list(dict.fromkeys([*clause.qualifiers, *asides.qualifiers]))
     notes += [*clause.notes, *clause.meaning.notes, *_left_out(clause, asides)]
     return _name(index, text, clean, clause, tuple(dict.fromkeys(notes)))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from crossproof.parse.names import clauses, words
 from crossproof.parse.names.authors import is_author
-from crossproof.parse.names.combine import Meaning, single
+from crossproof.parse.names.combine import Meaning
 from crossproof.parse.names.index import Index, Ref, names_of
 from crossproof.parse.names.operand import exact
 from crossproof.parse.names.sides import Clause, read_clause
@@ -24,13 +24,8 @@ class Asides:
     others: list[list[Token]] = field(default_factory=list)  # may be names
     left_out: list[list[Token]] = field(default_factory=list)
 
-    def weigh(self, index: Index, main: Clause, tokens: Sequence[Token]) -> Clause:
+    def weigh(self, index: Index, main: Clause) -> Clause:
         """Hold the name against those in the asides: agree, refine, or leave it open."""
-        if not main.meaning.settled and self.others:
-            turned = exact(index, [*self.others[0], *tokens])
-            if turned.ref and not turned.rest:  # `Orchid, Common Spotted`
-                main.meaning = single(index, turned, hybrid=False)
-                del self.others[0]
         for tokens_aside in self.others:
             self._hold(index, main, tokens_aside)
         return main
@@ -57,6 +52,16 @@ class Asides:
         notes = (*main.meaning.notes, *said.notes)
         main.meaning = replace(said, notes=notes)
         main.qualifiers = list(dict.fromkeys([*main.qualifiers, *other.qualifiers]))
+
+
+def turned(index: Index, parted: clauses.Clauses) -> clauses.Clauses:
+    """Put an English name that a list has turned round straight: `Orchid, Common Spotted`."""
+    if parted.asides:
+        whole = [*parted.asides[0], *parted.main]
+        straight = exact(index, whole)
+        if straight.ref and straight.english and not straight.rest:
+            return clauses.Clauses(whole, parted.asides[1:])
+    return parted
 
 
 def sort_asides(index: Index, asides: Sequence[list[Token]]) -> Asides:

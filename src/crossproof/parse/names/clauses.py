@@ -130,13 +130,19 @@ class Operands:
     left_out: list[str] = field(default_factory=list)
 
 
-def split_operands(tokens: Sequence[Token], readable: Readable, *, hybrid: bool) -> Operands:
+def split_operands(
+    index: Index, tokens: Sequence[Token], readable: Readable, *, hybrid: bool
+) -> Operands:
     """Part the tokens at crosses, at the word `hybrid` between two names, and at `and`, `/`."""
-    found = Operands(hybrid=hybrid or any(t.key in words.HYBRID for t in tokens))
+    inside = _in_phrases(index, tokens)
+    flags = (t.key in words.HYBRID for i, t in enumerate(tokens) if i not in inside)
+    found = Operands(hybrid=hybrid or any(flags))
     for i, token in enumerate(tokens):
         rest = tokens[i + 1 :]
         if token.kind == "cross":
             _part(found, "cross")
+        elif i in inside:
+            found.sides[-1].append(token)
         elif token.kind == "word" and token.key in words.HYBRID:
             if found.sides[-1] and readable(found.sides[-1]) and readable(_led(rest)):
                 _part(found, "cross")
@@ -152,6 +158,18 @@ def split_operands(tokens: Sequence[Token], readable: Readable, *, hybrid: bool)
         else:
             found.sides[-1].append(token)
     return found
+
+
+def _in_phrases(index: Index, tokens: Sequence[Token]) -> set[int]:
+    """The places of words that belong to an English name with `hybrid` in it."""
+    inside: set[int] = set()
+    for i, token in enumerate(tokens):
+        if token.key in words.HYBRID:
+            for start in range(max(0, i - 3), i + 1):
+                for end in range(i + 1, min(len(tokens), i + 4) + 1):
+                    if "".join(t.key for t in tokens[start:end]) in index.phrases:
+                        inside |= set(range(start, end))
+    return inside
 
 
 def _names(tokens: Sequence[Token]) -> bool:

@@ -192,6 +192,9 @@ def alternatives(index: Index, readings: Sequence[Reading]) -> Meaning:
     """Names joined by `or`, `and`, `/`: an aggregate's label, or more taxa than one."""
     notes = tuple(note for reading in readings for note in reading.notes)
     refs = tuple(dict.fromkeys(ref for reading in readings for ref in reading.refs))
+    lower = tuple(ref for ref in refs if index.taxon(ref).rank != "genus")
+    if len({ref[0] for ref in refs}) == 1 and lower:  # the genus, then its species
+        refs = lower
     if len(refs) == 1 and all(r.refs for r in readings):
         return Meaning(ref=refs[0], notes=notes)
     names = ", ".join(names_of(index, refs))

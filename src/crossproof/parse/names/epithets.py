@@ -173,7 +173,9 @@ def _below(
             return _ranked(index, plain, (word, rest[i + 1].key), mark, rest[i + 1 :])
         if i == 0 and token.raw.islower():
             known = third.get((word, token.key)) or third.get((key(taxon.epithet), token.key))
-            if known and token.key not in index.epithets[genus.book]:
+            if known and index.species((genus.book, known)) == known:
+                return _either(index, plain, known, rest[1:])
+            if known:
                 return replace(plain, refs=((genus.book, known),), rest=tuple(rest[1:]))
             if token.key == word and not found.noth:
                 return replace(
@@ -183,6 +185,14 @@ def _below(
                     rest=tuple(rest[1:]),
                 )
     return plain
+
+
+def _either(index: Index, plain: Reading, species: str, rest: Tokens) -> Reading:
+    """`maculata fuchsii`: an old subspecies without its rank, or a cross without its sign."""
+    book, first = plain.refs[0]
+    cross = index.crosses[book].get(frozenset({first, species}))
+    refs = ((book, species), (book, cross)) if cross else ((book, species),)
+    return replace(plain, refs=refs, rest=tuple(rest))
 
 
 def _ranked(

@@ -15,7 +15,7 @@ MENDED = "a multiplication sign was restored from a damaged or look-alike charac
 
 
 def _misread(text: str, code_page: str) -> str:
-    """`text` in UTF-8, read in `code_page`; bytes it lacks stand for themselves (as in browsers)."""
+    """`text` in UTF-8, read in `code_page`; bytes it lacks stand for themselves."""
     return "".join(
         bytes([byte]).decode(code_page, errors="ignore") or chr(byte)
         for byte in text.encode("utf-8")

@@ -202,6 +202,9 @@ def _prefixes(book: Rulebook) -> dict[str, set[str]]:
 def _finish(index: Index) -> None:
     index.known = set(index.genera) | set(index.nothogenera)
     for number, epithets in enumerate(index.epithets):
+        for label, aggregate in index.labels[number].items():
+            if len(label) == 1:  # an aggregate whose name is no species of ours: majalis
+                epithets.setdefault(min(label), Epithet(aggregate, False))
         index.known |= set(epithets)
         index.epithet_words.append(list(epithets))
         stems: dict[str, tuple[str, ...]] = {}

@@ -14,7 +14,7 @@ _LATIN = re.compile(
     r"ens|ans|ons|ys|os|on|er|or|ex|ix|ax|ox|yx|oides|odes|opsis|as|es|o|n|x|thes|ps|eps|ops|y)$"
 )
 _GENUS = re.compile(r"[a-z]{3,}(?:-[a-z]+)?$", re.IGNORECASE)
-_EPITHET = re.compile(r"[a-zë]{3,}(?:-[a-zë]+)*$", re.IGNORECASE)
+_EPITHET = re.compile(r"(?:[a-zë]{3,}|[a-zë]+(?:-[a-zë]+)+)$", re.IGNORECASE)
 
 
 def is_genus(token: Token) -> bool:

@@ -46,6 +46,9 @@ def loose(index: Index, tokens: Tokens, books: Sequence[int], *, noth: bool = Fa
         reading = way(index, here, books, noth)
         if reading.good or reading.problem:
             return reading
+    if noth and any(not genus.old for genus in _genera(index, here[0])):
+        epithet_word = here[1].raw if len(here) > 1 else ""
+        return Reading(problem=f"no hybrid '{epithet_word}' is known in this genus")
     return _outside(here, noth)
 
 
@@ -54,7 +57,7 @@ def strict(index: Index, tokens: Tokens, books: Sequence[int], *, noth: bool = F
     here = list(tokens)
     while here and _skippable(here[0]):
         del here[0]
-    if not here:
+    if not here or here[0].capital:  # `(Druce ex …)` is an author
         return NOTHING
     reading = _in_context(index, here, books, noth)
     return reading if reading.good or reading.problem else _bare(index, here, books, noth)
@@ -66,7 +69,8 @@ def _skippable(token: Token) -> bool:
 
 def _phrase(index: Index, tokens: Tokens) -> Reading:
     """The longest run of words that is an English name or a listed abbreviation."""
-    joined, best, length = "", (), 0
+    best: tuple[Ref, ...] = ()
+    joined, length = "", 0
     for i, token in enumerate(tokens[:6]):
         if token.kind != "word":
             break
@@ -135,6 +139,9 @@ def _nothogenus(index: Index, tokens: Tokens, written: str) -> Reading:
     name, used = written, 1
     if len(tokens) > 1 and latin.is_epithet(tokens[1]):
         name, used = f"{written} {tokens[1].raw.lower()}", 2
+        listed = {key(known): known for known in index.formulae.values()}
+        close, _ = nearest(key(name), [k for k in listed if k.startswith(key(written))])
+        name = listed[close[0]] if len(close) == 1 else name
     return Reading(outside=name, noth=True, rest=tuple(tokens[used:]))
 
 
@@ -242,3 +249,14 @@ def _outside(tokens: Tokens, noth: bool) -> Reading:
         noth=noth,
         rest=tuple(tokens[2 + end :]),
     )
+
+
+def outside_carried(tokens: Tokens, genus: str) -> Reading:
+    """The other side of a cross outside the rulebooks: its genus is the first side's."""
+    here = list(tokens)
+    if here and len(here[0].key) == 1 and here[0].key == genus[0].lower():
+        del here[0]
+    if not here or here[0].capital or not latin.is_epithet(here[0]):
+        return NOTHING
+    infra, end = latin.infraspecific(here[1:])
+    return Reading(outside=f"{genus} {here[0].raw}{infra}", rest=tuple(here[1 + end :]))

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from crossproof.parse.names import clauses, latin, words
 from crossproof.parse.names.combine import Meaning, alternatives, formula, single
 from crossproof.parse.names.index import Index
-from crossproof.parse.names.operand import exact, loose, strict
+from crossproof.parse.names.operand import exact, loose, outside_carried, strict
 from crossproof.parse.names.reading import NOTHING, Reading
 from crossproof.parse.names.tokens import Token
 
@@ -51,7 +51,7 @@ def read_clause(
         if "agg." not in qualifiers:
             qualifiers.append("agg.")
         return clause
-    found = clauses.split_operands(kept, lambda t: _readable(index, t), hybrid=hybrid)
+    found = clauses.split_operands(index, kept, lambda t: _readable(index, t), hybrid=hybrid)
     sides, signs, leading, unfinished = _tidy(index, found)
     readings = _read_sides(index, sides, leading, books, careful)
     readings, signs, missing = _missing_crosses(index, readings, signs, found.hybrid)
@@ -173,13 +173,29 @@ def _read_sides(
             for r, side in zip(readings, sides, strict=True)
         ]
     context = [*books, *(ref[0] for r in readings for ref in r.refs)]
-    if len(sides) > 1 and not context:  # `praet × fuchsii`: a bare epithet gives the genus
-        context = [ref[0] for s in sides for ref in index.bare.get(s.tokens[0].key, ())]
+    if len(sides) > 1 and not context:  # `praet × fuchsii`: bare epithets give the genus
+        context = _shared_books(index, sides)
     way = strict if careful else loose
-    return [
+    readings = [
         r if r.good or r.problem else _leading(way(index, side.tokens, context, noth=noth), leading)
         for r, side, noth in zip(readings, sides, noths, strict=True)
     ]
+    genus = next((r.outside.split()[0] for r in readings if r.outside and " " in r.outside), "")
+    return [
+        r if r.good or r.problem or not genus else outside_carried(side.tokens, genus)
+        for r, side in zip(readings, sides, strict=True)
+    ]
+
+
+def _shared_books(index: Index, sides: Sequence[_Side]) -> list[int]:
+    """The rulebooks that know the first word of every side, or the beginning of it."""
+    firsts = [side.tokens[0].key for side in sides]
+    known = [
+        book
+        for book in range(len(index.books))
+        if all(w in index.epithets[book] or w in index.prefixes[book] for w in firsts)
+    ]
+    return known or [ref[0] for word in firsts for ref in index.bare.get(word, ())]
 
 
 def _exactly(index: Index, tokens: Sequence[Token], noth: bool) -> Reading:

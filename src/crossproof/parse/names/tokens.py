@@ -42,7 +42,7 @@ def tokenise(text: str) -> list[Token]:
         start, end = match.span()
         word = match["word"]
         if word:
-            kind = "cross" if word in ("x", "X") and not match["dot"] else "word"
+            kind = "cross" if word == "x" or (word == "X" and not match["dot"]) else "word"
             found.append(Token(word, key(word), kind, bool(match["dot"]), start, end))
         elif match["number"]:
             found.append(Token(match["number"], match["number"], "number", False, start, end))
@@ -54,13 +54,15 @@ def tokenise(text: str) -> list[Token]:
 
 
 def _without_counts(tokens: list[Token]) -> list[Token]:
-    """Turn the x of a count (`x3`, `3 x` at the beginning) into a plain sign."""
+    """Turn the x of a count (`x3`, `3 x` at the beginning) and `c.` into plain signs."""
     if not any(token.kind == "number" for token in tokens):
         return tokens
     kept = list(tokens)
     for i, token in enumerate(tokens):
+        after = tokens[i + 1].kind if i + 1 < len(tokens) else ""
+        if token.key in ("c", "ca") and after == "number":
+            kept[i] = token._replace(kind="sign")
         if token.kind == "cross":
-            after = tokens[i + 1].kind if i + 1 < len(tokens) else ""
             before = tokens[i - 1].kind if i else ""
             if after == "number" or (before == "number" and i == 1):
                 kept[i] = token._replace(kind="sign")
