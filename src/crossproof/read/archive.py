@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import zipfile
-import zlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing
 from itertools import chain, islice
@@ -50,12 +48,7 @@ def read_zip(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
         def opener(name: str) -> BinaryIO:
             return archive.open(prefix + name)  # type: ignore[return-value]
 
-        try:
-            yield from _read(opener, path.name, recogniser, rows)
-        except (zipfile.BadZipFile, zlib.error, EOFError) as error:
-            raise Unreadable(
-                f"{path.name} is damaged ({error}); copy or download it again."
-            ) from None
+        yield from _read(opener, path.name, recogniser, rows)
 
 
 def _read(opener: Opener, name: str, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:

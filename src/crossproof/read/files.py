@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import sqlite3
+import zlib
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from os import PathLike
 from pathlib import Path
 from types import MappingProxyType
+from zipfile import BadZipFile
 
 from crossproof.model import Chunk
 from crossproof.read.errors import Unreadable
@@ -47,26 +51,45 @@ def chunks(
         yield from _file(path, path.name, recogniser, rows)
 
 
+@contextmanager
+def _refusing(name: str) -> Iterator[None]:
+    """Turn what the libraries raise over a damaged file into one sentence."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        raise Unreadable(
+            f"{name}: its extensions could not be kept on disk ({error}); make room in the folder "
+            "for temporary files."
+        ) from None
+    except (OSError, EOFError, NotImplementedError, BadZipFile, zlib.error) as error:
+        raise Unreadable(f"{name} is damaged ({error}); copy or download it again.") from None
+    except BaseException as error:
+        if type(error).__name__ != "PanicException":  # the spreadsheet reader's own, in Rust
+            raise
+        raise Unreadable(f"{name} is damaged; copy or download it again.") from None
+
+
 def _file(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
-    # Each reader is imported when a file needs it: lxml, pyarrow and calamine are heavy.
-    match kind(path):
-        case "delimited":
-            from crossproof.read import delimited
+    with _refusing(name):
+        # Each reader is imported when a file needs it: lxml, pyarrow and calamine are heavy.
+        match kind(path):
+            case "delimited":
+                from crossproof.read import delimited
 
-            yield from delimited.read(name, lambda: path.open("rb"), recogniser, rows)
-        case "workbook":
-            from crossproof.read import workbook
+                yield from delimited.read(name, lambda: path.open("rb"), recogniser, rows)
+            case "workbook":
+                from crossproof.read import workbook
 
-            yield from workbook.read(path, name, recogniser, rows)
-        case "parquet":
-            from crossproof.read import parquet
+                yield from workbook.read(path, name, recogniser, rows)
+            case "parquet":
+                from crossproof.read import parquet
 
-            keys = [pair for part in Path(name).parts[:-1] if (pair := _key(part))]
-            yield from parquet.read(path, name, recogniser, rows, keys)
-        case "archive":
-            from crossproof.read import archive
+                keys = [pair for part in Path(name).parts[:-1] if (pair := _key(part))]
+                yield from parquet.read(path, name, recogniser, rows, keys)
+            case "archive":
+                from crossproof.read import archive
 
-            yield from archive.read_zip(path, recogniser, rows)
+                yield from archive.read_zip(path, recogniser, rows)
 
 
 def _key(part: str) -> tuple[str, str] | None:
@@ -78,7 +101,8 @@ def _folder(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
     if (path / "meta.xml").is_file():
         from crossproof.read import archive
 
-        yield from archive.read_folder(path, recogniser, rows)
+        with _refusing(path.name):
+            yield from archive.read_folder(path, recogniser, rows)
         return
     if (path / "datapackage.json").is_file():
         raise Unreadable(

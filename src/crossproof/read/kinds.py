@@ -50,10 +50,13 @@ def kind(path: Path) -> Kind:
         Unreadable: empty, locked by a password, or not a table at all.
     """
     try:
-        with path.open("rb") as file:
-            start = file.read(8192)
+        file = path.open("rb")
     except OSError as error:
-        raise Unreadable(f"{path} can't be opened: {error.strerror}.") from None
+        raise Unreadable(
+            f"{path} can't be opened ({error.strerror}); check that you may read it."
+        ) from None
+    with file:
+        start = file.read(8192)
     if not start:
         raise Unreadable(f"{path.name} is empty; export it again from where it was made.")
     if start.startswith(_OLE2):
