@@ -88,7 +88,7 @@ def _flowers_only(items: list[Item], i: int) -> _Found | None:
         j -= 1
     if j > 0 and items[j].kinds & v.ONLY and items[j].kinds & v.SLIGHT and items[j - 1].kinds & v.NOT:
         return None
-    if any(m.kinds & v.PHOTO and m.phrase == items[i].phrase for m in items[:i]):
+    if any(m.kinds & (v.PHOTO | v.STATE) and m.phrase == items[i].phrase for m in items[:i]):
         return None
     if after is not None and after.kinds & v.ONLY:
         if behind is None or behind.kinds & _ENDS_ONLY:

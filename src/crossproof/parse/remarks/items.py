@@ -35,7 +35,7 @@ class Item:
 
 def items(text: str, vocabulary: Vocabulary) -> list[Item]:
     """Return the items of `text`; words of no consequence are left out, unknown ones kept."""
-    tokens = list(joined(spans(text)))
+    tokens = _without_dots(text, list(joined(spans(text))), vocabulary)
     found: list[Item] = []
     phrase = clause = sentence = 0
     i, size = 0, len(tokens)
@@ -85,6 +85,27 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
     return found
 
 
+def _without_dots(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
+    """Leave out full stops that end no sentence: of `lvs.`, `J. Smith`, `v.1971` and numbers."""
+    kept: list[Span] = []
+    for i, token in enumerate(tokens):
+        word, start, end = token
+        if word == "." and 0 < i < len(tokens) - 1:
+            before, after = tokens[i - 1], tokens[i + 1]
+            if before[2] == start:
+                short = len(before[0]) <= 2 or before[0][-1].isdigit()
+                if after[1] == end and short and after[0][0].isalnum():
+                    continue
+                first = text[after[1]]
+                initial = len(before[0]) == 1 and before[0] not in ("y", "n", "h", "s")
+                if initial or (
+                    before[0] in vocabulary.dotted and (first.islower() or first in ",;:?()-–")
+                ):
+                    continue
+        kept.append(token)
+    return kept
+
+
 def _longest(
     tokens: list[Span],
     i: int,
@@ -121,15 +142,6 @@ def _punctuation(
     before = tokens[i - 1] if i else None
     after = tokens[i + 1] if i + 1 < len(tokens) else None
     touches_after = after is not None and after[1] == end
-    if word == ".":
-        if before is not None and after is not None and before[2] == start:
-            if touches_after and (before[0][-1].isdigit() or len(before[0]) <= 2):
-                return 0, False  # a decimal point, or v.1971, S.W.
-            if before[0] in vocabulary.dotted or len(before[0]) == 1:
-                first = text[after[1]]
-                if first.islower() or not first.isalnum() or len(before[0]) == 1:
-                    return 0, False
-        return kinds, False
     if word == "?":
         spaced_before = before is None or before[2] < start or before[0] in "(,;:"
         return kinds, spaced_before and touches_after and after is not None and after[0].isalpha()

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crossproof.model import Weight
 from crossproof.parse.remarks import plants, scope
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
-from crossproof.parse.remarks.organs import Attachment, attach
+from crossproof.parse.remarks.organs import Attachment, attach, without_organ
 from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
 
 
@@ -24,6 +24,7 @@ class Mention:
     item: int
     plant: int = 0
     said: bool = False  # somebody's word, or a first impression
+    role: str = ""
 
 
 def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], tuple[str, ...]]:
@@ -35,6 +36,7 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         at = attached.get(i)
         return None if at is None else at.organ
 
+    _read_plants(items, attached)
     killed, unexamined = plants.unseen(items, organ_of)
     if not states:
         return [], tuple(sorted(unexamined))
@@ -49,12 +51,33 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         mention = _mention(items, i, at, vocabulary.scales[at.character])
         if mention is None:
             continue
-        mention.plant, mention.said = numbers[i], said[i]
+        mention.plant, mention.said, mention.role = numbers[i], said[i], at.sense.role
         found.append(mention)
+        for hosted, scale in vocabulary.scales.items():
+            if scale.unless[0] == at.character and (sense := items[i].entry.senses.get(hosted)):
+                found.append(replace(mention, character=hosted, state=sense.state))
+    found = _refined(items, found)
     _answer_questions(items, found, vocabulary)
     found.extend(_left_out(items, found, numbers, vocabulary))
     _part(items, found, vocabulary)
     return found, tuple(sorted(unexamined))
+
+
+def _read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> None:
+    """Where some plants' state is plain to read, read the other plants' by the same character."""
+    for i, at in attached.items():
+        if at is not None or items[i].soft:
+            continue
+        alike = [
+            a
+            for k, a in attached.items()
+            if a is not None and items[k].sentence == items[i].sentence
+        ]
+        found = without_organ(items, i)
+        if found and any(
+            a.character == found.character and a.sense.state != found.sense.state for a in alike
+        ):
+            attached[i] = found
 
 
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
@@ -72,6 +95,24 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         if all(not item.kinds & v.BUT for item in items[min(at.organ, i) : max(at.organ, i)]):
             first, last = min(first, at.organ), max(last, at.organ)
     return Mention(at.character, state, weight, items[first].start, items[last].end, i)
+
+
+def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
+    """`tiny spots`, `spots hollow`: the word beside the sign says which spots they are."""
+    replaced: set[int] = set()
+    for m in found:
+        if m.role != "beside":
+            continue
+        near = [
+            s
+            for s in found
+            if s.role == "sign"
+            and s.character == m.character
+            and items[s.item].clause == items[m.item].clause
+        ]
+        if near:
+            replaced.add(id(min(near, key=lambda s: abs(s.item - m.item))))
+    return [m for m in found if id(m) not in replaced]
 
 
 def _merely_looked_for(items: list[Item], i: int, around: scope.Scope) -> bool:
@@ -128,6 +169,8 @@ def _left_out(
                     extra.append(
                         Mention(last.character, state, "stated", start, item.end, i, numbers[i])
                     )
+        elif i and (denied := _denied_of_organ(items, i, vocabulary)):
+            extra.append(denied)
         elif i and items[i - 1].kinds & v.VARIED and i + 1 < size and items[i + 1].kinds & v.TO:
             later = [m for m in found if m.item > i and items[m.item].phrase == item.phrase]
             if later and (state := vocabulary.scales[later[0].character].absent):
@@ -135,6 +178,37 @@ def _left_out(
                     Mention(later[0].character, state, "stated", item.start, item.end, i, -1)
                 )
     return extra
+
+
+def _denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
+    """`lip spotted, leaves not`; `spots on the lip, none on the leaves`."""
+    size = len(items)
+    if items[i - 1].kinds & v.ORGAN:
+        ends = i + 1 >= size or bool(items[i + 1].kinds & v.LIMIT)
+        organ, first, last = i - 1, i - 1, i
+    elif (
+        items[i].kinds & v.NONE and i + 2 < size and items[i + 1].kinds & v.ON
+    ):
+        organ = i + 2
+        while organ < size and items[organ].kinds & (v.THE | v.ON | v.DEGREE):
+            organ += 1
+        ends = organ < size and bool(items[organ].kinds & v.ORGAN)
+        first, last = i, organ
+    else:
+        return None
+    if not ends or not items[organ].entry.organs:
+        return None
+    for j in range(first - 1, -1, -1):
+        if items[j].sentence != items[i].sentence:
+            break
+        for character, sense in items[j].entry.senses.items():
+            if items[j].phrase == items[i].phrase or character not in items[organ].entry.organs:
+                continue
+            if state := vocabulary.scales[character].denied.get(sense.state, ""):
+                return Mention(
+                    character, state, "stated", items[first].start, items[last].end, i
+                )
+    return None
 
 
 def _part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:

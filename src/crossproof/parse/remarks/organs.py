@@ -50,7 +50,7 @@ def attach(items: list[Item], i: int) -> Attachment | None:
     after, blocked = _by_preposition(items, i)
     if after is not None:
         return after
-    if blocked or item.soft:
+    if blocked or (item.soft and not any(_sign_near(items, i, c) for c in senses)):
         return None
     return _carried(items, i)
 
@@ -142,7 +142,7 @@ def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
     unknown = 0
     for j in range(i + 1, min(i + 8, len(items))):
         other = items[j]
-        if other.kinds & v.ORGAN and not (other.kinds & v.STATE and not crossed and False):
+        if other.kinds & v.ORGAN:
             for k in _group_after(items, j):
                 if (found := _known(items, i, k, True)) and not (crossed and _new_pair(items, j)):
                     return found, False
@@ -157,6 +157,9 @@ def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
         elif other.kinds & v.WORD:
             unknown += 1
             if unknown > 1 or crossed:
+                return None, False
+        elif other.kinds & v.THE and not other.kinds & v.LIMIT:
+            if items[i].soft or crossed:
                 return None, False
         elif not other.kinds & _BEFORE_ORGAN or other.kinds & v.HARD:
             return None, False
@@ -229,10 +232,28 @@ def _carried(items: list[Item], i: int) -> Attachment | None:
         if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER:
             return None
         break
-    if not clear:
+    for character, sense in item.entry.senses.items():
+        if sense.role == "certain" or (
+            clear and (sense.role == "alone" or (sense.role == "sign" and not item.soft))
+        ):
+            return Attachment(character, sense, -1)
+    return None
+
+
+def without_organ(items: list[Item], i: int) -> Attachment | None:
+    """Read the adjective `items[i]` of whole plants: `3 spotted, 2 unspotted`, `spotted plants`."""
+    item = items[i]
+    before = items[i - 1].kinds if i else v.LIMIT
+    after = items[i + 1].kinds if i + 1 < len(items) else v.LIMIT
+    j = i - 1
+    while j >= 0 and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON):
+        j -= 1
+    counted = j >= 0 and bool(items[j].kinds & (v.COUNT | v.PLANTS | v.VARIED))
+    linked = bool((before | after) & (v.AND | v.OR | v.TO)) or counted or bool(after & v.PLANTS)
+    if not linked or item.soft:
         return None
     for character, sense in item.entry.senses.items():
-        if sense.role == "alone" or (sense.role == "sign" and not item.soft):
+        if sense.role == "word":
             return Attachment(character, sense, -1)
     return None
 
@@ -241,13 +262,14 @@ def _nothing_else_said(items: list[Item], i: int) -> bool:
     """Whether the stretch around item `i` holds no word that we don't know."""
     phrase = items[i].phrase
     off = v.WORD | v.TRAP | v.SPECIES | v.PHOTO_TRAP
+    ends = v.THAN | v.LIKE
     j = i - 1
     while j >= 0 and items[j].phrase == phrase:
         if items[j].kinds & off:
             return False
         j -= 1
     j = i + 1
-    while j < len(items) and items[j].phrase == phrase:
+    while j < len(items) and items[j].phrase == phrase and not items[j].kinds & ends:
         if items[j].kinds & off:
             return False
         j += 1

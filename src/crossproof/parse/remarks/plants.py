@@ -34,6 +34,8 @@ def of_another(items: list[Item]) -> list[bool]:
             who, said = "own", False
         elif kinds & v.THAN or (kinds & (v.LIKE | v.AMONG) and _names_another(items, i)):
             who = "region"
+        elif kinds & v.STATE and kinds & _ANOTHER and _follows_organ(items, i):
+            said = True  # `folia maculata`: here the word is no plant's name
         elif kinds & _ANOTHER and not _is_formula(items, i):
             if kinds & v.OTHER and i + 1 < len(items) and items[i + 1].kinds & v.OWN:
                 continue
@@ -44,6 +46,13 @@ def of_another(items: list[Item]) -> list[bool]:
             said = True
         marks[i] = marks[i] or who != "own"
     return marks
+
+
+def _follows_organ(items: list[Item], i: int) -> bool:
+    j = i - 1
+    while j >= 0 and items[j].kinds & (v.NOT | v.DEGREE) and not items[j].kinds & v.LIMIT:
+        j -= 1
+    return j >= 0 and bool(items[j].kinds & v.ORGAN)
 
 
 def _names_another(items: list[Item], i: int) -> bool:
@@ -124,7 +133,8 @@ def _not_looked(items: list[Item], i: int) -> int | None:
     if not kinds & v.NOT:
         return None
     passed_organ = False
-    for j in range(i + 1, min(i + 5, len(items))):
+    passed = v.STATE if items[i].entry.text == "neither" else 0
+    for j in range(i + 1, min(i + 6, len(items))):
         other = items[j].kinds
         if other & v.EXAMINE:
             return j
@@ -132,6 +142,8 @@ def _not_looked(items: list[Item], i: int) -> int | None:
             return j
         if other & v.ORGAN:
             passed_organ = True
+        elif other & passed:
+            continue
         elif other & (v.LIMIT | v.STATE | v.PHOTO) or not other & (
             v.DEGREE | v.THE | v.WORD | v.SEE | v.OWN | v.NOT | v.ON | v.OR | v.COUNT
         ):
@@ -230,7 +242,12 @@ def hearsay(items: list[Item]) -> list[bool]:
 def groups(items: list[Item]) -> list[int]:
     """Number the plants: words that count off plants (`some`, `others`, `5 with`) start a new one."""
     numbers = [0] * len(items)
-    cues = [i for i in range(len(items)) if items[i].kinds & v.COUNT and _counts_plants(items, i)]
+    cues = [
+        i
+        for i in range(len(items))
+        if (items[i].kinds & v.COUNT and _counts_plants(items, i))
+        or (items[i].kinds & v.STATE and _counted_behind(items, i))
+    ]
     if not cues:
         return numbers
     plural = any(item.kinds & (v.MANY | v.VARIED) for item in items)
@@ -242,6 +259,14 @@ def groups(items: list[Item]) -> list[int]:
             number += 1
         numbers[i] = number
     return numbers
+
+
+def _counted_behind(items: list[Item], i: int) -> bool:
+    """`spotted in most plants, plain in others`."""
+    if i + 2 >= len(items) or not items[i + 1].kinds & v.ON or not items[i + 2].kinds & v.COUNT:
+        return False
+    behind = items[i + 3].kinds if i + 3 < len(items) else v.LIMIT
+    return bool(behind & (v.PLANTS | v.LIMIT | v.AND))
 
 
 def _counts_plants(items: list[Item], i: int) -> bool:

@@ -144,7 +144,7 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
                 return None
         elif colon or kinds & v.LIMIT:
             return _degree_behind(items, j, scope)
-        elif not kinds & (v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE):
+        elif not kinds & (v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH):
             return None
     return None
 
@@ -156,7 +156,7 @@ def _one_letter(item: Item) -> bool:
 def _degree_behind(items: list[Item], j: int, scope: Scope) -> None:
     """`hollow, but only slightly`: a degree word on its own behind a comma."""
     k = j + 1
-    while k < len(items) and items[k].kinds & (v.COMMA | v.BUT) and k < j + 3:
+    while k < len(items) and items[k].kinds & (v.COMMA | v.BUT | v.WORD) and k < j + 3:
         k += 1
     if k < len(items) and items[k].kinds & v.AFTER and items[j].kinds & (v.COMMA | v.BUT):
         last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON))
@@ -182,7 +182,7 @@ def state_of(at: Attachment, scope: Scope, scale: Scale) -> str:
             return scale.denied.get(state, "")
         return scale.denied.get(state, "")
     if degree & v.NEARLY:
-        return scale.nearly.get(state, "")
+        return scale.nearly.get(state, state)
     if degree & (v.SLIGHT | v.AFTER | v.SIZE) and graded:
         return graded
     return state

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import combinations
 
 from rapidfuzz.distance import OSA
@@ -50,11 +50,11 @@ class Mender:
     """Find the word of a closed vocabulary that a token was meant to be.
 
     Only long tokens are mended: one step (a letter missing, extra, wrong or swapped) from five
-    letters on, two from nine. A token equally near to two words is left alone.
+    letters on, two from nine. A token equally near to two words of different meaning is left alone.
     """
 
-    def __init__(self, vocabulary: Iterable[str], real: Iterable[str]) -> None:
-        self._known = frozenset(vocabulary)
+    def __init__(self, vocabulary: Mapping[str, str], real: Iterable[str]) -> None:
+        self._known = vocabulary  # word → what it means
         self._real = frozenset(real)
         self._near: dict[str, set[str]] = {}
         for word in self._known:
@@ -99,9 +99,8 @@ class Mender:
             if candidate[0] == word[0] or len(word) >= SHORTEST_FOR_TWO or candidate[1] == word[0]
             if (distance := OSA.distance(word, candidate, score_cutoff=limit)) <= limit
         )
-        if not ranked or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
-            return word
-        return ranked[0][1]
+        best = [candidate for distance, candidate in ranked if distance == ranked[0][0]]
+        return best[0] if len({self._known[b] for b in best}) == 1 else word
 
 
 def _shortened(word: str) -> set[str]:

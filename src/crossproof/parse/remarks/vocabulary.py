@@ -16,12 +16,12 @@ from crossproof.rulebooks.model import Rulebook
 (
     STATE, ORGAN, FLOWER, NOT, NONE, YES, SLIGHT, SIZE, AFTER, NEARLY, MUCH, TRULY, FAINT, LARGE,
     HEDGE, UNSURE, SUPPOSE, LOOKED, EXAMINE, UNSEEN, SEE, FORM, OTHER, SPECIES, OWN, THAN, LIKE,
-    CROSS, AMONG, PLANTS, MANY, COUNT, VARIED, SAYS, WRONG, AGREED, ACTUALLY, SAW, THE, WITH, ON,
+    CROSS, AMONG, PLANTS, MANY, COUNT, VARIED, SAYS, WRONG, AGREED, ACTUALLY, THE, WITH, ON,
     AND, OR, TO, BUT, COMMA, COLON, BREAK, STOP, ASK, WORD, PLAIN, TRAP, NEUTRAL,
     SOFT, PHOTO, NO_CAMERA, NO_PHOTO_AFTER, NO_PHOTO_BEFORE, PHOTO_TRAP,
     NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS, UNFIT,
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE,
-) = (1 << n for n in range(74))  # fmt: skip
+) = (1 << n for n in range(73))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -35,7 +35,7 @@ _TABLES: Final = {
     "examine": EXAMINE, "unseen": UNSEEN, "see": SEE, "forms": FORM, "other": OTHER, "own": OWN,
     "than": THAN, "like": LIKE, "cross": CROSS, "among": AMONG, "plants": PLANTS, "many": MANY,
     "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG, "agreed": AGREED,
-    "actually": ACTUALLY, "saw": SAW, "the": THE, "plain": PLAIN, "parts": ORGAN,
+    "actually": ACTUALLY, "the": THE, "plain": PLAIN, "parts": ORGAN,
     "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL,
     "photo.words": PHOTO, "photo.traps": PHOTO_TRAP, "photo.no_camera": NO_CAMERA,
     "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,
@@ -56,7 +56,8 @@ class Sense:
     """What a word says of one character.
 
     `role`: `word` (an adjective: `spotted`), `sign` (a noun that can be absent: `spots`), `beside`
-    (speaks only beside a sign: `hollow` of spots), `alone` (needs no organ: `unspotted`).
+    (speaks only beside a sign: `hollow` of spots), `alone` (needs no organ where nothing else is
+    spoken of: `solid`), `certain` (needs no organ at all: `unspotted`).
     """
 
     state: str
@@ -116,15 +117,22 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
         _add(table, phrase, SPECIES)
 
     scales: dict[str, Scale] = {}
-    mendable: set[str] = {w for name in ("photo.words", "unseen") for w in _single(general, name)}
+    mendable = {w: name for name in ("photo.words", "unseen") for w in _single(general, name)}
     for key, value in rulebook.phrases.items():
         if isinstance(value, Mapping):
             scales[key] = _scale(value)
-            mendable |= _add_character(table, key, value, rulebook)
+            _add_character(table, key, value, rulebook, mendable)
         else:
             kinds = {"plants": SPECIES, "traps": TRAP, "unless_organ": SOFT, "own": OWN}.get(key, NEUTRAL)
             for phrase in _strings(value):
                 _add(table, phrase, kinds)
+
+    for tokens, entry in table.items():
+        # a longer phrase of another table must not hide the denial in it
+        if entry.kinds & (NO_PHOTO_BEFORE | NO_PHOTO_AFTER) and any(
+            table.get((token,), Entry()).kinds & NOT for token in tokens
+        ):
+            entry.kinds |= NOT if entry.kinds & NO_PHOTO_BEFORE else NONE
 
     by_first: dict[str, list[tuple[tuple[str, ...], Entry]]] = {}
     for tokens, entry in table.items():
@@ -149,30 +157,36 @@ def _add(table: dict[tuple[str, ...], Entry], phrase: str, kinds: int) -> Entry 
 
 
 def _add_character(
-    table: dict[tuple[str, ...], Entry], character: str, value: Mapping[str, Any], book: Rulebook
-) -> set[str]:
-    """Add the organ and state words of one character; return those that may be mended."""
+    table: dict[tuple[str, ...], Entry],
+    character: str,
+    value: Mapping[str, Any],
+    book: Rulebook,
+    mendable: dict[str, str],
+) -> None:
+    """Add the organ and state words of one character; `mendable` gets their words and meaning."""
     known = book.characters.get(character)
     flower = FLOWER if known is not None and known.flower else 0
     host = value.get("organ_of", character)
-    mendable: set[str] = set()
     for key, kinds in (("organ", ORGAN | flower), ("organ_adjective", ORGAN | ADJECTIVE)):
         for phrase in value.get(key, ()):
             if entry := _add(table, phrase, kinds):
                 entry.organs |= {character}
-                mendable |= set(words(phrase))
+                if len(tokens := words(phrase)) == 1:
+                    mendable.setdefault(tokens[0], character)
     for state, said in value.get("states", {}).items():
-        for key, role in (("words", "word"), ("signs", "sign"), ("beside", "beside"), ("alone", "alone")):
+        for key, role in (("words", "word"), ("signs", "sign"), ("beside", "beside"), ("alone", "alone"), ("certain", "certain")):
             for phrase in said.get(key, ()):
                 if entry := _add(table, phrase, STATE):
-                    entry.senses[character] = Sense(state, role)
-                    if role != "beside":
-                        mendable |= set(words(phrase))
+                    if phrase.split()[-1] in ("across", "on", "in"):
+                        entry.kinds |= ON
+                    if role != "beside" or character not in entry.senses:
+                        entry.senses[character] = Sense(state, role)
+                    if role != "beside" and len(tokens := words(phrase)) == 1:
+                        mendable.setdefault(tokens[0], state)
     if host != character:
         for entry in table.values():
             if host in entry.organs:
                 entry.organs |= {character}
-    return mendable
 
 
 def _scale(value: Mapping[str, Any]) -> Scale:
