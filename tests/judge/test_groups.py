@@ -150,7 +150,7 @@ CONTRADICTIONS = [
     ("primula", "digenea", {"throat_folds": "present"}, "throat_folds_against"),
     ("primula", "media", {"throat_folds": "absent"}, "throat_folds_against"),
     # Common practice, no published source: red flowers are a garden polyanthus.
-    ("primula", "polyantha", {"flower_colour": "red_or_pink"}, "flower_colour_against"),
+    ("primula", "polyantha", {"petals": "red_or_pink"}, "petals_against"),
     # Flora of the Burren (water avens), Flora of New Zealand (wood avens).
     ("geum", "intermedium", {"stipules": "small"}, "stipules_against"),
     ("geum", "intermedium", {"stipules": "leaf_like"}, "stipules_against"),
@@ -194,8 +194,8 @@ def test_each_contradiction_lowers_without_cf(
 
 UNDECIDED = [
     # Lanarkshire botany pages: cream anthers may be the hybrid's in pink or white flowers.
-    ("hyacinthoides", "massartiana", {"anthers": "cream", "flower_colour": "pink"}),
-    ("hyacinthoides", "massartiana", {"anthers": "cream", "flower_colour": "white"}),
+    ("hyacinthoides", "massartiana", {"anthers": "cream", "petals": "pink"}),
+    ("hyacinthoides", "massartiana", {"anthers": "cream", "petals": "white"}),
     # 7-15 mm is the native, but the Spanish bluebell and the hybrid may be as narrow.
     ("hyacinthoides", "massartiana", {"leaf_width": "12"}),
     # Between 12 and 15 mm lie the cowslip and the oxlip as well.
@@ -286,7 +286,7 @@ SPECIES = [
     ("hyacinthoides", "non_scripta", {"anthers": "blue", "flower_shape": "bell"}, "contested"),
     ("hyacinthoides", "non_scripta", {"anthers": "cream", "leaf_width": "18"}, "no_claim"),
     # One pale plant in a native wood is not a hybrid: common practice, no published source.
-    ("hyacinthoides", "non_scripta", {"flower_colour": "white"}, "no_claim"),
+    ("hyacinthoides", "non_scripta", {"petals": "white"}, "no_claim"),
     ("primula", "vulgaris", {"scape": "umbel_all_round"}, "contested"),
     ("primula", "elatior", {"throat_folds": "present"}, "contested"),
     ("geum", "rivale", {"petals": "yellow"}, "no_claim"),  # a sport; common practice
