@@ -17,7 +17,7 @@ from crossproof.parse.names.combine import Meaning
 from crossproof.parse.names.fold import MENDED, fold
 from crossproof.parse.names.index import Index, Ref, build
 from crossproof.parse.names.sides import Clause, read_clause
-from crossproof.parse.names.tokens import tokenise
+from crossproof.parse.names.tokens import join_qualifiers, tokenise
 from crossproof.rulebooks.load import shipped
 from crossproof.rulebooks.model import Rulebook
 
@@ -69,6 +69,7 @@ def _read(index: Index, text: str) -> Name:
     if len(clean) > LONGEST:
         clean = clean[:LONGEST]
         notes.append(f"only the first {LONGEST} characters were read")
+    clean = join_qualifiers(clean)
     parted = clauses.split_clauses(clauses.glued(index, tokenise(clean)))
     if not parted.main:
         return Name(verbatim=text, reason="nothing is written there", assumed=tuple(notes))

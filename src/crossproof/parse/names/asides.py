@@ -37,7 +37,7 @@ class Asides:
         if not _is_name(index, other):
             self.left_out.append(tokens)
             return
-        if main.meaning.settled and not main.meaning.kind == "out_of_scope":
+        if main.meaning.settled and main.meaning.kind != "out_of_scope":
             if _same(index, main.meaning, said):
                 return
             if not _genus(index, main.meaning, said):
@@ -82,15 +82,17 @@ def sort_asides(index: Index, asides: Sequence[list[Token]]) -> Asides:
             found.left_out.append(aside)
         elif all(is_author(t) for t in kept) and len(kept) < 2:
             _keep_if_known(index, found, aside, kept)
-        else:
+        elif any(t.key in index.telling or t.kind == "cross" for t in kept):
             found.others.append(aside)
+        else:
+            found.left_out.append(aside)
     return found
 
 
 def _keep_if_known(index: Index, found: Asides, aside: list[Token], kept: list[Token]) -> None:
     """One capitalised word in brackets is an author, unless it is a plant (`Primrose`)."""
     known = kept[0].key in index.phrases or kept[0].key in index.bare
-    if known or kept[0].key in index.genera and len(kept[0].key) > 1:
+    if known or (kept[0].key in index.genera and len(kept[0].key) > 1):
         found.others.append(aside)
 
 

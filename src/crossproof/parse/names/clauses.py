@@ -31,6 +31,9 @@ def split_clauses(tokens: Sequence[Token]) -> Clauses:
     for i, token in enumerate(tokens):
         if closing:
             if token.raw == closing:
+                if target and _side_of_cross(tokens, i, found.main, target):
+                    found.main += found.asides.pop()
+                    resume = found.main
                 target, closing = resume, ""
             else:
                 target.append(token)
@@ -48,6 +51,15 @@ def split_clauses(tokens: Sequence[Token]) -> Clauses:
     return found
 
 
+def _side_of_cross(
+    tokens: Sequence[Token], i: int, main: Sequence[Token], inside: Sequence[Token]
+) -> bool:
+    """Whether the brackets that close at `i` hold one side of a cross: `(fuchsii × …) × …`."""
+    after = tokens[i + 1].kind if i + 1 < len(tokens) else ""
+    before = main[-1].kind if main else ""
+    return any(t.kind == "cross" for t in inside) and "cross" in (after, before)
+
+
 def _spaced(tokens: Sequence[Token], i: int) -> bool:
     after = tokens[i + 1].start if i + 1 < len(tokens) else tokens[i].end
     return i > 0 and (tokens[i].start > tokens[i - 1].end or after > tokens[i].end)
@@ -58,7 +70,12 @@ def glued(index: Index, tokens: Sequence[Token]) -> list[Token]:
     parted: list[Token] = []
     for i, token in enumerate(tokens):
         word = token.key
-        if token.kind != "word" or word in index.known or len(word) < 5:
+        if (
+            token.kind != "word"
+            or word in index.known
+            or len(word) < 5
+            or ("x" not in word and "-" not in token.raw)
+        ):
             parted.append(token)
             continue
         pieces = _pieces(index, token, i > 0)
@@ -78,7 +95,7 @@ def _pieces(index: Index, token: Token, later: bool) -> list[Token]:
             left, right = raw[:at], raw[at + 1 :]
             if letter == sign and len(left) > 2 and len(right) > 2:
                 a, b = left.lower(), right.lower()
-                if a in index.bare and b in index.bare:
+                if (a in index.bare or a in index.genera) and b in index.bare:
                     first = token._replace(raw=left, key=a)
                     return [first, _cross(token), token._replace(raw=right, key=b)]
     return []
@@ -149,6 +166,9 @@ def split_operands(
         elif token.raw in "/&+" or token.key in words.JOIN:
             if not found.sides[-1]:
                 continue
+            if token.key == "with" and not found.hybrid:  # a companion
+                found.sides[-1] += tokens[i:]
+                break
             if readable(_led(rest)) and (token.raw == "/" or readable(found.sides[-1])):
                 _part(found, "cross" if found.hybrid or token.key == "by" else "or")
             elif found.hybrid and token.key in ("and", "&", "/", "+", "with") and _names(rest):
@@ -191,3 +211,16 @@ def _part(found: Operands, sign: str) -> None:
         return  # × × and `x hybrid x` are one cross
     found.signs.append(sign)
     found.sides.append([])
+
+
+def hyphens_parted(tokens: Sequence[Token], readable: Readable) -> list[Token]:
+    """Take a hyphen for a cross where both sides are then plants: `spotted-southern`."""
+    for i, token in enumerate(tokens):
+        left, hyphen, right = token.raw.partition("-")
+        if token.kind != "word" or not hyphen:
+            continue
+        one = [*tokens[:i], token._replace(raw=left, key=left.lower())]
+        two = [token._replace(raw=right, key=right.lower()), *tokens[i + 1 :]]
+        if readable(one) and readable(two):
+            return [*one, _cross(token), *two]
+    return []

@@ -159,16 +159,7 @@ def _beyond(
     else:
         reason = "a cross the rulebook does not list"
     ids = tuple(sorted({ref[1] if ref else name for name, ref in parents}))
-    book = next((ref for _, ref in parents if ref), None)
-    return Meaning(
-        written=written,
-        kind="hybrid",
-        rank="",
-        parents=ids,
-        reason=reason,
-        notes=notes,
-        candidates=(book,) if book and False else (),
-    )
+    return Meaning(written=written, kind="hybrid", parents=ids, reason=reason, notes=notes)
 
 
 def write_formula(names: Sequence[str]) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from crossproof.parse.names import latin, words
 from crossproof.parse.names.fold import key
@@ -32,7 +31,7 @@ def epithet(
     if not inside:
         return readings[0]
     refs = tuple(dict.fromkeys(ref for r in inside for ref in r.refs))
-    return replace(inside[0], refs=refs)
+    return inside[0]._replace(refs=refs)
 
 
 def epithet_of(index: Index, genus: Genus, tokens: Tokens, noth: bool, fuzzy: bool) -> Reading:
@@ -63,12 +62,12 @@ def epithet_of(index: Index, genus: Genus, tokens: Tokens, noth: bool, fuzzy: bo
     short = index.prefixes[genus.book].get(word, set())
     if len(short) == 1 and not (genus.old and len(genus.key) > 1):
         taxon = next(iter(short))
-        note = f"'{tokens[0].raw}' was taken as short for {index.books[genus.book].taxa[taxon].epithet}"
-        noth_taxon = bool(index.books[genus.book].taxa[taxon].parents)
+        meant = index.books[genus.book].taxa[taxon]
+        note = f"'{tokens[0].raw}' was taken as short for {meant.epithet}"
         return Reading(
             refs=((genus.book, taxon),),
             genus=(genus,),
-            noth=noth_taxon,
+            noth=bool(meant.parents),
             rest=tuple(tokens[1:]),
             notes=(note,),
         )
@@ -110,13 +109,13 @@ def near(index: Index, genus: Genus, tokens: Tokens, noth: bool) -> Reading:
     note = f"'{tokens[0].raw}' was taken as a typing error for {taxon.epithet}"
     entry = Epithet(taxon.id, bool(taxon.parents))
     reading = _below(index, genus, entry, tokens[0].key, tokens[1:], noth)
-    return replace(reading, notes=(note, *reading.notes))
+    return reading._replace(notes=(note, *reading.notes))
 
 
 def _trinomial_only(
     index: Index, genus: Genus, word: str, tokens: Tokens, start: dict[tuple[str, str], str]
 ) -> Reading:
-    """Names below a species that is no taxon of ours: `majalis subsp. praetermissa`, `mac. eric.`."""
+    """Names below no species of ours: `majalis subsp. praetermissa`, `mac. eric.`."""
     for i in range(1, len(tokens)):
         second = tokens[i]
         if second.kind != "word":
@@ -176,10 +175,9 @@ def _below(
             if known and index.species((genus.book, known)) == known:
                 return _either(index, plain, known, rest[1:])
             if known:
-                return replace(plain, refs=((genus.book, known),), rest=tuple(rest[1:]))
+                return plain._replace(refs=((genus.book, known),), rest=tuple(rest[1:]))
             if token.key == word and not found.noth:
-                return replace(
-                    plain,
+                return plain._replace(
                     written=f"{taxon.name} subsp. {taxon.epithet}",
                     rank="subspecies",
                     rest=tuple(rest[1:]),
@@ -187,12 +185,32 @@ def _below(
     return plain
 
 
+def below_short(index: Index, reading: Reading) -> Reading:
+    """Read on after a shortened species: `pulch.` behind `D. inc.`."""
+    ref = reading.ref
+    if ref is None or not reading.rest:
+        return reading
+    token = reading.rest[0]
+    if token.kind != "word" or not token.raw.islower() or len(token.key) < 3:
+        return reading
+    taxa = {
+        taxon
+        for (_, second), taxon in index.trinomials[ref[0]].items()
+        if second.startswith(token.key)
+        and taxon != index.species((ref[0], taxon)) == ref[1]
+        and key(index.books[ref[0]].taxa[taxon].epithet) == second
+    }
+    if len(taxa) != 1:
+        return reading
+    return reading._replace(refs=((ref[0], taxa.pop()),), rest=reading.rest[1:])
+
+
 def _either(index: Index, plain: Reading, species: str, rest: Tokens) -> Reading:
     """`maculata fuchsii`: an old subspecies without its rank, or a cross without its sign."""
     book, first = plain.refs[0]
     cross = index.crosses[book].get(frozenset({first, species}))
     refs = ((book, species), (book, cross)) if cross else ((book, species),)
-    return replace(plain, refs=refs, rest=tuple(rest))
+    return plain._replace(refs=refs, rest=tuple(rest))
 
 
 def _ranked(
@@ -209,16 +227,14 @@ def _ranked(
         known = taxa.pop() if len(taxa) == 1 else None
     after = tuple(rest[1:])
     if known and (pair[1] != own[0]):
-        return replace(
-            plain,
+        return plain._replace(
             refs=((book, known),),
             noth=bool(index.books[book].taxa[known].parents),
             rest=after,
         )
     if taxon.parents or not latin.is_epithet(rest[0]):
-        return replace(plain, rest=after)
-    return replace(
-        plain,
+        return plain._replace(rest=after)
+    return plain._replace(
         written=f"{taxon.name} {mark} {rest[0].raw.lower()}",
         rank=words.RANK_NAMES.get(mark, ""),
         rest=after,

@@ -23,14 +23,20 @@ def _misread(text: str, code_page: str) -> str:
 
 
 def _damaged() -> list[str]:
-    """Every form a multiplication sign takes that was misread up to three times."""
+    """Every form a multiplication sign takes that was misread up to three times.
+
+    Control characters may be lost on the way, and the whole put into lower case. The sign may also
+    have become the replacement character U+FFFD before.
+    """
     forms = set()
-    for depth in (1, 2, 3):
-        for pages in product(words.CODE_PAGES, repeat=depth):
-            form = CROSS
-            for page in pages:
-                form = _misread(form, page)
-            forms |= {form, form.lower()}
+    for sign in (CROSS, "\ufffd"):
+        for depth in (1, 2, 3):
+            for pages in product(words.CODE_PAGES, repeat=depth):
+                form = sign
+                for page in pages:
+                    form = _misread(form, page)
+                bare = "".join(c for c in form if c.isprintable())
+                forms |= {f for f in (form, form.lower(), bare) if len(f) > 1}
     return sorted(forms, key=len, reverse=True)
 
 

@@ -59,7 +59,8 @@ class Index:
     formulae: dict[str, str] = field(default_factory=dict)  # outside crosses: formula → name
     labels: list[dict[frozenset[str], str]] = field(default_factory=list)
     elsewhere: dict[str, frozenset[str]] = field(default_factory=dict)
-    known: set[str] = field(default_factory=set)  # every single word of use
+    known: set[str] = field(default_factory=set)  # every genus and epithet
+    telling: set[str] = field(default_factory=set)  # words without which there is no name
     genus_words: list[str] = field(default_factory=list)
     epithet_words: list[list[str]] = field(default_factory=list)
     stems: list[dict[str, tuple[str, ...]]] = field(default_factory=list)
@@ -126,14 +127,8 @@ def _add_taxon(index: Index, number: int, taxon: Taxon) -> None:
         written = []
     for name in written:
         _add_name(index, number, taxon, name)
-    epithets = index.epithets[number]
-    for slip in taxon.misspellings if taxon.rank != "genus" else ():
-        word = key(slip.split()[-1]) if slip[0].isupper() else key(slip)
-        if taxon.rank in SPECIES:
-            epithets.setdefault(word, Epithet(taxon.id, bool(taxon.parents), slip=True))
-        for first, second in list(index.trinomials[number]):
-            if index.trinomials[number][first, second] == taxon.id and taxon.rank not in SPECIES:
-                index.trinomials[number].setdefault((first, word), taxon.id)
+    if taxon.rank != "genus":
+        _add_misspellings(index, number, taxon)
     for vernacular in taxon.vernaculars:
         if "/" not in vernacular:
             for form in vernacular_forms(vernacular):
@@ -141,6 +136,18 @@ def _add_taxon(index: Index, number: int, taxon: Taxon) -> None:
     for short in taxon.abbreviations if taxon.rank != "genus" else ():
         if " x " not in short:
             _add_phrase(index, short, (number, taxon.id), near=False)
+
+
+def _add_misspellings(index: Index, number: int, taxon: Taxon) -> None:
+    trinomials = index.trinomials[number]
+    for slip in taxon.misspellings:
+        word = key(slip.split()[-1]) if slip[0].isupper() else key(slip)
+        if taxon.rank in SPECIES:
+            slipped = Epithet(taxon.id, bool(taxon.parents), slip=True)
+            index.epithets[number].setdefault(word, slipped)
+        else:
+            for first, _ in [pair for pair, known in trinomials.items() if known == taxon.id]:
+                trinomials.setdefault((first, word), taxon.id)
 
 
 def _add_aggregate(index: Index, number: int, taxon: Taxon) -> None:
@@ -218,6 +225,8 @@ def _finish(index: Index) -> None:
         for (_, second), taxon in index.trinomials[number].items():
             if second not in epithets:
                 index.bare.setdefault(second, []).append((number, taxon))
+    index.telling = index.known | index.bare.keys() | index.phrases.keys()
+    index.telling |= {word for phrase in index.spaced for word in phrase.split() if len(word) > 2}
     index.spaced_words = list(index.spaced)
     index.vocabulary = {w for phrase in index.spaced for w in phrase.split() if len(w) > 2}
     index.genus_words = [w for w in (*index.genera, *index.nothogenera) if len(w) > 3]

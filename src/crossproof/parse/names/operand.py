@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from crossproof.parse.names import latin, words
-from crossproof.parse.names.epithets import epithet, epithet_of
+from crossproof.parse.names.epithets import below_short, epithet, epithet_of
 from crossproof.parse.names.fold import key
 from crossproof.parse.names.index import Genus, Index, Ref
 from crossproof.parse.names.near import near_phrases, nearest
@@ -25,7 +24,7 @@ def exact(index: Index, tokens: Tokens, *, noth: bool = False) -> Reading:
         if not reading.good:
             reading = _scientific(index, here, noth, fuzzy=False)
         if reading.good or reading.problem:
-            return reading
+            return below_short(index, reading)
         if not _skippable(here[0]):
             break
         skipped += 1
@@ -103,7 +102,7 @@ def _scientific(index: Index, tokens: Tokens, noth: bool, *, fuzzy: bool) -> Rea
         return _genus_alone(index, genera, tokens[1:], notes)
     reading = epithet(index, genera, tokens[1:], noth, fuzzy=fuzzy)
     if reading.good or reading.problem:
-        return replace(reading, notes=(*notes, *reading.notes))
+        return reading._replace(notes=(*notes, *reading.notes))
     if tokens[1].capital or tokens[1].key in words.LEAD | words.STOP | words.HYBRID:
         return _genus_alone(index, genera, tokens[1:], notes)
     return NOTHING
@@ -170,7 +169,7 @@ def _bare(index: Index, tokens: Tokens, books: Sequence[int], noth: bool) -> Rea
         else:
             reading = Reading(refs=refs, genus=(genus,), rest=tuple(tokens[used:]))
         note = f"the genus {index.books[genus.book].genera[0]} was taken for granted"
-        return replace(reading, notes=(note, *reading.notes))
+        return reading._replace(notes=(note, *reading.notes))
     return Reading(refs=refs, rest=tuple(tokens[used:]))
 
 
@@ -192,7 +191,7 @@ def _scientific_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: 
         reading = epithet(index, genera[:1], tokens[1:], noth, fuzzy=True)
         if not reading.good and len(first.key) > 8 and not latin.is_epithet(tokens[1]):
             reading = _genus_alone(index, genera[:1], tokens[1:], ())
-    return replace(reading, notes=(note, *reading.notes)) if reading.good else NOTHING
+    return reading._replace(notes=(note, *reading.notes)) if reading.good else NOTHING
 
 
 def _english_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: bool) -> Reading:

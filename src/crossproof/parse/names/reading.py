@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from crossproof.parse.names.index import Genus, Ref
 from crossproof.parse.names.tokens import Token
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(NamedTuple):
     """What one operand was read as.
 
     `refs` holds one taxon, or more where the words may mean either. Outside the rulebooks
     `outside` holds the Latin name. `written` is the name with a subspecies or variety that the
-    rulebook doesn't list. `rest` are the words after the name.
+    rulebook doesn't list. `rest` are the words after the name. A named tuple, for one is made for
+    every word tried, and a frozen dataclass costs four times as much.
     """
 
     refs: tuple[Ref, ...] = ()

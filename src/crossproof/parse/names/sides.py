@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from crossproof.parse.names import clauses, latin, words
 from crossproof.parse.names.combine import Meaning, alternatives, formula, single
@@ -60,6 +60,10 @@ def read_clause(
     for reading in readings:
         clause.left_out.extend(reading.rest)
     clause.meaning = _meaning(index, readings, signs, found.hybrid or unfinished)
+    if found.hybrid and not clause.meaning.settled and not careful:
+        parted = clauses.hyphens_parted(kept, lambda t: exact(index, t).ref is not None)
+        if parted:
+            return read_clause(index, parted, hybrid=hybrid, books=books)
     clause.end = _end(sides, readings)
     return clause
 
@@ -205,7 +209,7 @@ def _exactly(index: Index, tokens: Sequence[Token], noth: bool) -> Reading:
 
 def _leading(reading: Reading, leading: bool) -> Reading:
     if leading and reading.outside and not reading.outside.startswith("×"):
-        return replace(reading, outside="× " + reading.outside.replace("× ", ""), noth=True)
+        return reading._replace(outside="× " + reading.outside.replace("× ", ""), noth=True)
     return reading
 
 
@@ -235,7 +239,7 @@ def _missing_crosses(
         out.append(reading)
         second, sign = _second(index, reading, hybrid)
         if second is not None:
-            out[-1] = replace(reading, rest=())
+            out[-1] = reading._replace(rest=())
             out.append(second)
             between.append(sign)
             missing = missing or sign == "cross"

@@ -14,9 +14,8 @@ _BROAD = re.compile(
 _STRICT = re.compile(
     r"(?<![\w.])(?:s(?:ens)?\.? ?s(?:tr(?:icto)?)?\.?|sensu stricto|S\.S\.)(?![\w.])"
 )
-_TOKEN = re.compile(
-    r"(?P<word>[^\W\d_]+(?:['’\-][^\W\d_]+)*)(?P<dot>\.?)|(?P<number>\d+)|(?P<sign>\S)"
-)
+_CF = re.compile(r"(?<![\w.])c\. ?f\.(?!\w)", re.IGNORECASE)
+_TOKEN = re.compile(r"([^\W\d_]+(?:['’\-][^\W\d_]+)*)(\.?)|(\d+)|(\S)")
 
 
 class Token(NamedTuple):
@@ -34,29 +33,36 @@ class Token(NamedTuple):
         return self.raw[:1].isupper()
 
 
+def join_qualifiers(text: str) -> str:
+    """Write the qualifiers of more than one word as one: `s. lat.`, `c.f.`, `sensu stricto`."""
+    if "f." in text:
+        text = _CF.sub("cf ", text)
+    if " s" in text or "S." in text:
+        text = _STRICT.sub("sstr", _BROAD.sub("slat", text))
+    return text
+
+
 def tokenise(text: str) -> list[Token]:
     """Cut folded text into tokens; a lone x is a cross, unless it counts plants (x3, 3 x)."""
-    text = _STRICT.sub("sstr", _BROAD.sub("slat", text)) if "s" in text or "S." in text else text
     found: list[Token] = []
+    counted = False
     for match in _TOKEN.finditer(text):
+        word, dot, number, sign = match.groups()
         start, end = match.span()
-        word = match["word"]
         if word:
-            kind = "cross" if word == "x" or (word == "X" and not match["dot"]) else "word"
-            found.append(Token(word, key(word), kind, bool(match["dot"]), start, end))
-        elif match["number"]:
-            found.append(Token(match["number"], match["number"], "number", False, start, end))
+            kind = "cross" if word == "x" or (word == "X" and not dot) else "word"
+            found.append(Token(word, key(word), kind, dot == ".", start, end))
+        elif number:
+            counted = True
+            found.append(Token(number, number, "number", False, start, end))
         else:
-            sign = match["sign"]
             kind = "cross" if sign == CROSS else "sign"
             found.append(Token(sign, sign, kind, False, start, end))
-    return _without_counts(found)
+    return _without_counts(found) if counted else found
 
 
 def _without_counts(tokens: list[Token]) -> list[Token]:
     """Turn the x of a count (`x3`, `3 x` at the beginning) and `c.` into plain signs."""
-    if not any(token.kind == "number" for token in tokens):
-        return tokens
     kept = list(tokens)
     for i, token in enumerate(tokens):
         after = tokens[i + 1].kind if i + 1 < len(tokens) else ""
