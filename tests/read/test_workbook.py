@@ -121,7 +121,7 @@ def test_a_damaged_workbook(book) -> None:
 def test_a_word_document(tmp_path: Path) -> None:
     path = tmp_path / "records.xls"
     path.write_bytes(bytes.fromhex("d0cf11e0a1b11ae1") + b"\0" * 4096)
-    with pytest.raises(Unreadable, match="can't be opened as a spreadsheet"):
+    with pytest.raises(Unreadable, match="can't be read as a spreadsheet"):
         list(chunks(path))
 
 
@@ -139,3 +139,21 @@ def test_a_workbook_that_lies_about_a_sheet_s_size(book) -> None:
     path.write_bytes(data.replace(size, (50).to_bytes(4, "little")))
     with pytest.raises(Unreadable, match="damaged"):
         list(chunks(path))
+
+
+def test_two_cells_in_opposite_corners(book) -> None:
+    # A reader that holds a sheet as a grid would need 16 billion cells for it.
+    path = book(("S", [["Species"], ["A"]]))
+    with xlsxwriter.Workbook(path) as out:
+        sheet = out.add_worksheet()
+        sheet.write(0, 0, "Species")
+        sheet.write(1_048_575, 16_383, "stray")
+    with pytest.raises(Unreadable, match="a cell far from the others"):
+        list(chunks(path))
+
+
+def test_a_workbook_given_up_half_way(book) -> None:
+    path = book(("S", [["Species"], *[["A"]] * 5_000]), ("T", [["Species"], ["B"]]))
+    pieces = chunks(path, rows=10)
+    assert len(next(pieces)) == 10
+    pieces.close()

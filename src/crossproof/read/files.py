@@ -63,10 +63,6 @@ def _refusing(name: str) -> Iterator[None]:
         ) from None
     except (OSError, EOFError, NotImplementedError, BadZipFile, zlib.error) as error:
         raise Unreadable(f"{name} is damaged ({error}); copy or download it again.") from None
-    except BaseException as error:
-        if type(error).__name__ != "PanicException":  # the spreadsheet reader's own, in Rust
-            raise
-        raise Unreadable(f"{name} is damaged; copy or download it again.") from None
 
 
 def _file(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:

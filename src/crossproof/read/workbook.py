@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, time, timedelta
 from itertools import chain, islice
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 from crossproof.findings import Finding, finding
 from crossproof.model import Chunk, Table
@@ -25,9 +24,7 @@ from crossproof.read.rows import (
     title_lines,
 )
 from crossproof.read.safezip import check_contents, open_zip
-
-if TYPE_CHECKING:
-    from python_calamine import CalamineSheet, CalamineWorkbook
+from crossproof.read.sheets import MEMORY, Cells, Damaged, Locked, Sheet, sheets
 
 MOST_BYTES = 4 * 2**30  # unpacked; a sheet is held in memory whole
 _DATES = ("eventDate", "dateIdentified")
@@ -49,27 +46,17 @@ def read(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[C
     Raises:
         Unreadable: locked, damaged, or no sheet with a column for the plant's name.
     """
-    from python_calamine import SheetTypeEnum, SheetVisibleEnum
-
-    book = _open(path, name)
+    _check(path, name)
     heads: list[Head] = []
     used: list[Head] = []
     pending: list[Finding] = []
-    for meta in book.sheets_metadata:
-        if meta.typ != SheetTypeEnum.WorkSheet:
-            continue
-        sheet = book.get_sheet_by_name(meta.name)
-        if sheet.start is None:
-            continue
-        cells = sheet.iter_rows()  # from row 1, without the columns left of the first cell
-        first = list(islice(cells, sheet.start[0] + LOOK_AHEAD))
+    for sheet, cells in _sheets(path, name):
+        first = list(islice(cells, sheet.first_row + LOOK_AHEAD))
         found, ahead, index = _head(first, sheet, name, recogniser)
         if found is None:
             continue
         heads.append(found)
-        hidden = meta.visible != SheetVisibleEnum.Visible and not _PLACED_OR_DATED & set(
-            found.table.fields
-        )
+        hidden = not sheet.visible and not _PLACED_OR_DATED & {*found.table.fields}
         if hidden or not found.recognised.names_a_plant:
             pending += _skipped(found, hidden)
             continue
@@ -110,36 +97,39 @@ def _with(chunk: Chunk, findings: Sequence[Finding]) -> Chunk:
     return Chunk(chunk.table, chunk.numbers, chunk.columns, chunk.broken, said)
 
 
-def _open(path: Path, name: str) -> CalamineWorkbook:
-    from python_calamine import CalamineError, CalamineWorkbook, PasswordError
-
+def _check(path: Path, name: str) -> None:
     if zipfile.is_zipfile(path):
         with open_zip(path) as archive:
             if sum(member.file_size for member in archive.infolist()) > MOST_BYTES:
                 raise Unreadable(f"{name} would unpack to more than 4 GiB; save it as CSV.")
             check_contents(archive, name)
+
+
+def _sheets(path: Path, name: str) -> Iterator[tuple[Sheet, Iterator[Cells]]]:
     try:
-        return CalamineWorkbook.from_path(str(path))
-    except PasswordError:
+        yield from sheets(path)
+    except Locked:
         raise locked(name) from None
-    except (CalamineError, OSError) as error:
-        if "password" in str(error).casefold():
-            raise locked(name) from None
+    except Damaged as error:
+        why = str(error) or (
+            f"it is damaged, or a cell far from the others makes it larger than {MEMORY >> 30} GiB"
+        )
         raise Unreadable(
-            f"{name} can't be opened as a spreadsheet ({error}); open it in a spreadsheet "
-            "program and save it again as XLSX."
+            f"{name} can't be read as a spreadsheet ({why}); save the sheet with the records as "
+            "CSV and give that."
         ) from None
 
 
 def _head(
-    ahead: list[list[Any]], sheet: CalamineSheet, name: str, recogniser: Recogniser
+    ahead: list[Cells], sheet: Sheet, name: str, recogniser: Recogniser
 ) -> tuple[Head | None, list[list[str]], int]:
     texts = [[text(cell) for cell in row] for row in ahead]
     index = heading_index(texts, recogniser)
     if index < 0:
         return None, [], -1
-    offset = sheet.start[1] if sheet.start else 0
-    row = head(texts[index], index + 1, recogniser, file=name, sheet=sheet.name, offset=offset)
+    row = head(
+        texts[index], index + 1, recogniser, file=name, sheet=sheet.name, offset=sheet.first_column
+    )
     return row, texts, index
 
 
@@ -161,7 +151,7 @@ def _skipped(found: Head, hidden: bool) -> list[Finding]:
 
 
 def _texts(
-    cells: Iterable[Sequence[Any]],
+    cells: Iterable[Cells],
     start: int,
     serials: Sequence[int],
     table: Table,
