@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any
 
 from crossproof.folder import whole_folder
 from crossproof.options import VALIDATED_ROWS, Options
-from crossproof.outputs import VetOutput
 from crossproof.vetter import Vetter
 
 if TYPE_CHECKING:
@@ -32,6 +31,8 @@ def vet_to(
         read.Unreadable: the submission cannot be read; nothing is written.
         FolderRefused: `out` cannot be used; nothing is written.
     """
+    from crossproof.outputs import VetOutput
+
     vetter = Vetter(options)
     with whole_folder(out) as draft:
         with VetOutput(draft, vetter) as output:

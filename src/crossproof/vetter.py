@@ -14,7 +14,7 @@ from crossproof.coding import Memo
 from crossproof.darwincore.ids import RecordIds
 from crossproof.findings import Finding, finding
 from crossproof.judge import judge
-from crossproof.model import BrokenRow, Case, Chunk, Coded, Judged, Table, Verdict
+from crossproof.model import BrokenRow, Case, Chunk, Coded, Judged, PhotoState, Table, Verdict
 from crossproof.options import Options
 from crossproof.parse.records import Reader, Records
 from crossproof.rulebooks.load import load, shipped
@@ -31,7 +31,7 @@ class Batch:
     table: Table
     chunk: Chunk
     judged: Judged
-    photo: Coded[str]
+    photo: Coded[PhotoState]
     broken: Sequence[BrokenRow]
     findings: Sequence[Finding]
 
@@ -66,12 +66,21 @@ class Vetter:
 
     @property
     def headings(self) -> dict[str, tuple[str, ...]]:
-        """The headings that the rulebooks' characters are known by."""
-        found: dict[str, tuple[str, ...]] = {}
-        for book in self.rulebooks:
-            for character in book.characters.values():
-                found[character.id] = (*found.get(character.id, ()), *character.headings)
-        return found
+        """The headings that the rulebooks' characters are known by, each for one character.
+
+        A character's own id is always its; any other heading goes to the first rulebook that
+        knows it. Rows of other groups find their own character under it (see `Statements`).
+        """
+        characters = [c for book in self.rulebooks for c in book.characters.values()]
+        taken = {character.id for character in characters}
+        found: dict[str, list[str]] = {}
+        for character in characters:
+            own = found.setdefault(character.id, [])
+            for heading in character.headings:
+                if heading.casefold() not in taken:
+                    taken.add(heading.casefold())
+                    own.append(heading)
+        return {character: tuple(headings) for character, headings in found.items()}
 
     def batches(self, paths: Sequence[Path]) -> Iterator[Batch]:
         """Read the files chunk by chunk, and vet each chunk."""
@@ -95,8 +104,8 @@ class Vetter:
             ids=ids,
             claims=records.claims,
             verdicts=verdicts,
-            evidence=records.stated.map(lambda stated: stated.evidence),
-            photos=records.stated.map(lambda stated: stated.photos),
+            evidence=records.stated.evidence,
+            photos=records.stated.photos,
             where=records.where.map(lambda where: where.terms),
             when=records.when.map(lambda when: when.terms),
             given=records.given,
@@ -106,7 +115,7 @@ class Vetter:
             table=chunk.table,
             chunk=chunk,
             judged=judged,
-            photo=records.stated.map(lambda stated: stated.photo),
+            photo=records.stated.photo,
             broken=chunk.broken,
             findings=[*chunk.findings, *records.findings(), *repeated, *_broken(chunk)],
         )

@@ -2,37 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from functools import lru_cache
 
 from crossproof.judge.combine import allows, read_claim
-from crossproof.judge.weigh import Weighed
+from crossproof.judge.weigh import States
 from crossproof.model import Determination, Name
 from crossproof.rulebooks.model import Rulebook, Taxon
 
 Component = tuple[str, str, str]
 
 
-def possible_taxa(
-    weighed: Mapping[str, Weighed], mentions: frozenset[str], rulebook: Rulebook
-) -> frozenset[str]:
+@lru_cache(maxsize=1 << 13)
+def possible_taxa(states: States, mentions: frozenset[str], rulebook: Rulebook) -> frozenset[str]:
     """The species and hybrids that every counting state still allows."""
-    stated = {c: w.states for c, w in weighed.items() if w.states}
     return frozenset(
         taxon.id
         for taxon in rulebook.taxa.values()
-        if taxon.rank == "species" or taxon.is_hybrid
-        if _is_allowed(taxon, stated, rulebook)
+        if (taxon.rank == "species" or taxon.is_hybrid)
+        and _is_allowed(taxon, states, rulebook)
         and not (
-            taxon.is_hybrid
-            and read_claim(taxon.id, weighed, mentions, rulebook).effect == "against"
+            taxon.is_hybrid and read_claim(taxon.id, states, mentions, rulebook).effect == "against"
         )
     )
 
 
-def _is_allowed(taxon: Taxon, stated: Mapping[str, tuple[str, ...]], rulebook: Rulebook) -> bool:
-    for character, states in stated.items():
+def _is_allowed(taxon: Taxon, states: States, rulebook: Rulebook) -> bool:
+    for character, stated in states:
         known = rulebook.known_of(taxon.id, character)
-        if known and not allows(known, states, rulebook.characters[character]):
+        if known and not allows(known, stated, rulebook.characters[character]):
             return False
     return True
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
-from crossproof.judge.weigh import Weighed
+from crossproof.judge.weigh import States
 from crossproof.rulebooks.model import Character, Combination, Effect, Known, Rulebook
 
 
@@ -23,14 +24,15 @@ class Reading:
     whys: tuple[str, ...] = ()
 
 
+@lru_cache(maxsize=1 << 16)
 def read_claim(
-    hybrid: str, weighed: Mapping[str, Weighed], mentions: frozenset[str], rulebook: Rulebook
+    hybrid: str, states: States, mentions: frozenset[str], rulebook: Rulebook
 ) -> Reading:
     """Hold a hybrid's combinations, and what is known of it, against the states that count."""
     combinations = [c for c in rulebook.combinations if hybrid in c.hybrids]
-    combined = _by_combination(combinations, weighed, mentions)
+    combined = _by_combination(combinations, states, mentions)
     covered = {character for c in combinations for character in c.when}
-    against, excluded, stray = _by_what_is_known(hybrid, weighed, rulebook, covered)
+    against, excluded, stray = _by_what_is_known(hybrid, states, rulebook, covered)
     order = [character.id for character in rulebook.ordered_characters]
     blamed = set(combined.against) | against
     if blamed:
@@ -44,12 +46,12 @@ def read_claim(
 
 
 def _by_combination(
-    combinations: list[Combination], weighed: Mapping[str, Weighed], mentions: frozenset[str]
+    combinations: list[Combination], states: States, mentions: frozenset[str]
 ) -> Reading:
     """The first combination that holds decides, for each plant of a mixed stand by itself."""
     held = [
-        next((c for c in combinations if _holds(c, states, mentions)), None)
-        for states in _plants(weighed)
+        next((c for c in combinations if _holds(c, plant, mentions)), None)
+        for plant in _plants(states)
     ]
     effects = {c.effect if c else None for c in held}
     whys = tuple(dict.fromkeys(c.why for c in held if c and c.why))
@@ -61,21 +63,21 @@ def _by_combination(
     return Reading(effect, (), whys)
 
 
-def _plants(weighed: Mapping[str, Weighed]) -> Iterator[dict[str, str]]:
+def _plants(states: States) -> Iterator[dict[str, str]]:
     """One set of states per kind of plant that a mixed stand may hold."""
-    stated = {c: w.states for c, w in weighed.items() if w.states}
-    for states in product(*stated.values()):
-        yield dict(zip(stated, states, strict=True))
+    characters = [character for character, _ in states]
+    for plant in product(*(stated for _, stated in states)):
+        yield dict(zip(characters, plant, strict=True))
 
 
-def _holds(combination: Combination, states: Mapping[str, str], mentions: frozenset[str]) -> bool:
+def _holds(combination: Combination, plant: Mapping[str, str], mentions: frozenset[str]) -> bool:
     if mentions.intersection(combination.unless):
         return False
-    return all(states.get(character) in wanted for character, wanted in combination.when.items())
+    return all(plant.get(character) in wanted for character, wanted in combination.when.items())
 
 
 def _by_what_is_known(
-    hybrid: str, weighed: Mapping[str, Weighed], rulebook: Rulebook, covered: set[str]
+    hybrid: str, states: States, rulebook: Rulebook, covered: set[str]
 ) -> tuple[set[str], set[str], list[str]]:
     """Characters that the hybrid can't show, parents that the states exclude, and why.
 
@@ -85,17 +87,15 @@ def _by_what_is_known(
     against: set[str] = set()
     excluded: set[str] = set()
     whys = []
-    for character, weight in weighed.items():
-        if not weight.states:
-            continue
+    for character, stated in states:
         described = rulebook.characters[character]
         known = rulebook.known_of(hybrid, character)
-        if character not in covered and known and not allows(known, weight.states, described):
+        if character not in covered and known and not allows(known, stated, described):
             against.add(character)
             whys.append(f"neither parent is known with this {described.title}")
         for parent in rulebook.taxa[hybrid].parents:
             of_parent = rulebook.known_of(parent, character)
-            if of_parent and not allows(of_parent, weight.states, described):
+            if of_parent and not allows(of_parent, stated, described):
                 excluded.add(parent)
     return against, excluded, whys
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from crossproof.judge import context
 from crossproof.judge.aggregate import keep, lower, possible_taxa
 from crossproof.judge.combine import Reading, allows, read_claim
-from crossproof.judge.weigh import Weighed
+from crossproof.judge.weigh import Weighed, counting
 from crossproof.model import Case, Point, Verdict
 from crossproof.rulebooks.model import Requirement, Rulebook, Taxon
 
@@ -28,7 +28,7 @@ def judge_hybrid(
 ) -> Verdict:
     """Uphold a hybrid claim whose required evidence is all stated and fits; else lower it."""
     need = rulebook.requirement(taxon.id, strict) or Requirement(hybrids=(taxon.id,), all_of=())
-    reading = read_claim(taxon.id, weighed, case.mentions, rulebook)
+    reading = read_claim(taxon.id, counting(weighed), case.mentions, rulebook)
     missing = _missing(case, need, weighed, rulebook)
     around = [*_shared(taxon, need, weighed, rulebook), *_around(case, taxon, weighed, rulebook)]
     only_flowers = _rests_on_flowers(case, taxon, need, weighed, rulebook)
@@ -45,7 +45,11 @@ def judge_hybrid(
     reasons += ["undecided"] if undecided else []
     lowered = bool(reasons)
     reasons += [_CODES[point.about] for point in around if point.about in _CODES]
-    possible = possible_taxa(weighed, case.mentions, rulebook) if reading.against else frozenset()
+    possible = (
+        possible_taxa(counting(weighed), case.mentions, rulebook)
+        if reading.against
+        else frozenset()
+    )
     return Verdict(
         outcome="lowered" if lowered else "upheld",
         reasons=tuple(reasons),

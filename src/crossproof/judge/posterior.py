@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from math import prod
 
-from crossproof.judge.weigh import Weighed
+from crossproof.judge.weigh import States
 from crossproof.model import Case, Support
 from crossproof.rulebooks.model import Rulebook
 
@@ -13,27 +14,29 @@ SHOWN = 3
 
 
 def support(
-    case: Case, weighed: Mapping[str, Weighed], rulebook: Rulebook, setting: str = ""
+    case: Case, states: States, rulebook: Rulebook, setting: str = ""
 ) -> tuple[Support, ...]:
     """The claim and the two best others, or the three best, with their probabilities.
 
     Empty where the rulebook has no priors for the setting or no counting state has frequencies.
     """
-    prior = rulebook.priors.get(setting or case.setting or rulebook.default_setting, {})
-    stated = {
-        character: weight.states
-        for character, weight in weighed.items()
-        if weight.states and character in rulebook.frequencies
-    }
-    if not prior or not stated:
+    known = tuple((c, stated) for c, stated in states if c in rulebook.frequencies)
+    ranked = _ranked(setting or case.setting or rulebook.default_setting, known, rulebook)
+    claimed = [candidate for candidate in ranked if candidate.taxon == case.name.taxon]
+    others = [candidate for candidate in ranked if candidate.taxon != case.name.taxon]
+    return (*claimed, *others[: SHOWN - len(claimed)])
+
+
+@lru_cache(maxsize=1 << 13)
+def _ranked(setting: str, states: States, rulebook: Rulebook) -> tuple[Support, ...]:
+    """All candidates, the likeliest first."""
+    prior = rulebook.priors.get(setting)
+    if not prior or not states:
         return ()
-    ranked = sorted(posterior(prior, stated, rulebook).items(), key=lambda item: -item[1])
-    claimed = [item for item in ranked if item[0] == case.name.taxon]
-    others = [item for item in ranked if item[0] != case.name.taxon]
-    shown = [*claimed, *others[: SHOWN - len(claimed)]]
+    probabilities = posterior(prior, dict(states), rulebook)
     return tuple(
         Support(taxon, rulebook.written(taxon) if taxon in rulebook.taxa else taxon, round(p, 4))
-        for taxon, p in shown
+        for taxon, p in sorted(probabilities.items(), key=lambda item: (-item[1], item[0]))
     )
 
 

@@ -8,7 +8,7 @@ from crossproof.judge import context
 from crossproof.judge.aggregate import keep
 from crossproof.judge.combine import Reading, allows, read_claim
 from crossproof.judge.hybrid import character_point
-from crossproof.judge.weigh import Weighed
+from crossproof.judge.weigh import States, Weighed, counting
 from crossproof.model import Case, Point, Verdict
 from crossproof.rulebooks.model import Rulebook, Taxon
 
@@ -28,7 +28,7 @@ def judge_species(
         for character, weight in weighed.items()
         if weight.is_stated
     ]
-    crosses = _crosses(taxon, weighed, case.mentions, rulebook) if against else ()
+    crosses = _crosses(taxon, counting(weighed), case.mentions, rulebook) if against else ()
     if crosses:
         names = " or ".join(rulebook.written(cross) for cross in crosses)
         points.append(Point("together", "against", f"what is stated fits {names}"))
@@ -59,7 +59,7 @@ def _is_known(taxon: Taxon, character: str, weight: Weighed, rulebook: Rulebook)
 
 
 def _crosses(
-    taxon: Taxon, weighed: Mapping[str, Weighed], mentions: frozenset[str], rulebook: Rulebook
+    taxon: Taxon, states: States, mentions: frozenset[str], rulebook: Rulebook
 ) -> tuple[str, ...]:
     """The crosses of the species claimed that the stated states fit, commonest tier first."""
     species = set(rulebook.line_up(taxon.id))
@@ -67,6 +67,6 @@ def _crosses(
         hybrid
         for hybrid in rulebook.hybrids
         if species.intersection(hybrid.parents)
-        and read_claim(hybrid.id, weighed, mentions, rulebook).effect == "fits"
+        and read_claim(hybrid.id, states, mentions, rulebook).effect == "fits"
     ]
     return tuple(hybrid.id for hybrid in sorted(fitting, key=lambda h: h.tier)[:2])

@@ -8,7 +8,7 @@ from crossproof.judge.aggregate import lower_unresolved, possible_taxa
 from crossproof.judge.hybrid import judge_hybrid
 from crossproof.judge.posterior import support
 from crossproof.judge.species import judge_species
-from crossproof.judge.weigh import weigh
+from crossproof.judge.weigh import counting, weigh
 from crossproof.model import Case, Determination, Outcome, Point, Verdict
 from crossproof.rulebooks.model import Rulebook
 
@@ -34,12 +34,13 @@ def judge(case: Case, rulebook: Rulebook | None, *, strict: bool = False) -> Ver
         verdict = judge_hybrid(case, taxon, weighed, rulebook, strict)
     else:
         verdict = judge_species(case, taxon, weighed, rulebook)
-    possible = possible_taxa(weighed, case.mentions, rulebook)
+    states = counting(weighed)
+    possible = possible_taxa(states, case.mentions, rulebook)
     return replace(
         verdict,
         rulebook=rulebook.id,
         possible=tuple(sorted(possible)),
-        support=support(case, weighed, rulebook),
+        support=support(case, states, rulebook),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -26,6 +27,14 @@ class Weighed:
     @property
     def is_stated(self) -> bool:
         return self.status != "missing"
+
+
+States = tuple[tuple[str, tuple[str, ...]], ...]  # character → its counting states, bottom up
+
+
+def counting(weighed: Mapping[str, Weighed]) -> States:
+    """The states that count, as a value that what is computed from them can be remembered by."""
+    return tuple((character, w.states) for character, w in weighed.items() if w.states)
 
 
 def weigh(case: Case, rulebook: Rulebook) -> dict[str, Weighed]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from crossproof.coding import Memo, cross
+from crossproof.coding import Memo, cross, distinct
 from crossproof.model import Claim, Coded, Evidence, Photo, PhotoState, Remark
 from crossproof.parse.cells import Cells
+from crossproof.parse.columns import ColumnReader
 from crossproof.parse.mentions import mentions_in
 from crossproof.parse.photo import PhotoCell, read_photo_cell
 from crossproof.parse.problem import Problem
@@ -17,107 +17,105 @@ from crossproof.rulebooks.model import Character, Rulebook
 
 REMARKS = ("occurrenceRemarks", "identificationRemarks", "eventRemarks", "fieldNotes")
 SOIL = ("soil", "habitat", "setting")
-OTHERS = ("photo", "photoParts", "associatedMedia", "parents", "flowerOnly", "sex")
-_BLANK = frozenset({"", "-", "--", "?", "n/a", "na", "n/r", "nr", "not recorded", "not known"})
-_UNSEEN = re.compile(r"\b(?:not|n't|never|un(?:known|checked|tested|recorded)|n/[acrt])\b", re.I)
+_REGIONS_AND_TAXA = frozenset({"region", "taxon"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stated:
-    """All that a row states about its plant."""
+class Spoken:
+    """What a row says in its remarks and in the small columns beside them."""
 
     evidence: tuple[Evidence, ...] = ()
     photo: PhotoState = "not_recorded"
-    photos: tuple[Photo, ...] = ()
     flower_only: bool = False
     parents: str = ""
     sex: str = ""
     mentions: frozenset[str] = frozenset()
-    problems: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stated:
+    """What the rows of a chunk state of their plants, column by column."""
+
+    evidence: Coded[tuple[Evidence, ...]]
+    spoken: Coded[Spoken]
+    photo: Coded[PhotoState]
+    photos: Coded[tuple[Photo, ...]]
+    problems: tuple[Coded[tuple[Problem, ...]], ...]
 
 
 class Statements:
-    """Reads evidence, each distinct combination of cells once.
+    """Reads evidence. What is read from one column does not depend on another, so each is read
+    by its own distinct texts, and only the few distinct meanings are combined.
 
     Remarks are read only where a rulebook covers the claim.
     """
 
     def __init__(self, rulebooks: Mapping[str, Rulebook]) -> None:
         self._rulebooks = rulebooks
-        self._readers = {name: RemarkReader(book) for name, book in rulebooks.items()}
-        self._remark: Memo[tuple[str, str], Remark] = Memo(
-            lambda key: self._readers[key[0]].read(key[1])
-        )
-        self._cell = Memo(self._read_cell)
+        readers = {name: RemarkReader(book) for name, book in rulebooks.items()}
+        self._remark: Memo[tuple[str, str], Remark] = Memo(lambda key: readers[key[0]].read(key[1]))
+        self._columns = ColumnReader(rulebooks, self._remark)
         self._photo: Memo[tuple[str, str], PhotoCell] = Memo(lambda key: read_photo_cell(*key))
+        self._characters = {c for book in rulebooks.values() for c in book.characters}
 
-    def read(self, cells: Cells, claims: Coded[Claim]) -> Coded[Stated]:
+    def read(self, cells: Cells, claims: Coded[Claim]) -> Stated:
         """What each row of a chunk states. `claims` tells which rulebook covers it."""
-        characters = {c for book in self._rulebooks.values() for c in book.characters}
-        fields = [f for f in cells.headings if f in characters or f in (*REMARKS, *SOIL, *OTHERS)]
-        covered = claims.map(lambda claim: claim.name.rulebook)
-        combined = cross(covered, *(cells[name] for name in fields))
-        return combined.map(
-            lambda values: self._state(values[0], dict(zip(fields, values[1:], strict=True)), cells)
+        covered = distinct(claims.map(lambda claim: claim.name.rulebook))
+        columns = self._read_columns(cells, covered)
+        spoken = distinct(self._read_remarks(cells, covered))
+        pictures = cross(
+            cells["photo" if "photo" in cells else "associatedMedia"], cells["photoParts"]
+        )
+        photos = pictures.map(self._photo)
+        seen = distinct(columns.map(lambda column: column[0]))
+        both = cross(covered, seen, spoken.map(lambda said: said.evidence))
+        return Stated(
+            evidence=both.map(lambda parts: (*parts[1], *parts[2])),
+            spoken=spoken,
+            photo=cross(
+                distinct(photos.map(lambda photo: photo.state)),
+                distinct(spoken.map(lambda said: said.photo)),
+            ).map(_photo_state),
+            photos=photos.map(lambda photo: photo.photos),
+            problems=(
+                columns.map(lambda column: column[1]),
+                both.map(lambda parts: self._doubts(*parts)),
+            ),
         )
 
-    def _state(self, rulebook: str, given: Mapping[str, str], cells: Cells) -> Stated:
-        pictures = given.get("photo") or given.get("associatedMedia", "")
-        photo = self._photo((pictures, given.get("photoParts", "")))
+    def _read_columns(
+        self, cells: Cells, covered: Coded[str]
+    ) -> Coded[tuple[tuple[Evidence, ...], tuple[Problem, ...]]]:
+        columns = {f: heading for f, heading in cells.headings.items() if f in self._characters}
+        combined = cross(covered, *(cells[field] for field in columns))
+        return combined.map(
+            lambda values: self._columns.read(
+                values[0], columns, dict(zip(columns, values[1:], strict=True))
+            )
+        )
+
+    def _read_remarks(self, cells: Cells, covered: Coded[str]) -> Coded[Spoken]:
+        fields = [f for f in (*REMARKS, *SOIL, "parents", "flowerOnly", "sex") if f in cells]
+        combined = cross(covered, *(cells[field] for field in fields))
+        return combined.map(
+            lambda values: self._spoken(values[0], dict(zip(fields, values[1:], strict=True)))
+        )
+
+    def _spoken(self, rulebook: str, given: Mapping[str, str]) -> Spoken:
         if rulebook not in self._rulebooks:
-            return Stated(photo=photo.state, photos=photo.photos)
+            return Spoken()
         book = self._rulebooks[rulebook]
-        evidence: list[Evidence] = []
-        problems: list[Problem] = []
-        for character in book.ordered_characters:
-            if cell := given.get(character.id, "").strip():
-                key = (rulebook, character.id, cells.headings[character.id], cell)
-                found = self._cell(key)
-                evidence += found
-                if not found and not _says_nothing(cell):
-                    problems.append(Problem("evidence_unread", character.id, cell))
         remarks = [self._remark((rulebook, given[f])) for f in REMARKS if given.get(f, "").strip()]
-        for remark in remarks:
-            evidence += remark.evidence
-        problems += _disagreements(evidence, book)
-        problems += [
-            Problem("evidence_faint", e.character, e.words) for e in evidence if not e.counts
-        ]
-        return Stated(
-            evidence=tuple(evidence),
-            photo=_photo_state(photo, remarks),
-            photos=photo.photos,
+        return Spoken(
+            evidence=tuple(e for remark in remarks for e in remark.evidence),
+            photo=_strongest([remark.photo for remark in remarks]),
             flower_only=any(r.flower_only for r in remarks) or _is_yes(given.get("flowerOnly", "")),
             parents=self._parents(rulebook, given.get("parents", ""), remarks),
             sex=given.get("sex", "").strip().casefold(),
             mentions=_mentions(given, book),
-            problems=tuple(problems),
         )
 
-    def _read_cell(self, key: tuple[str, str, str, str]) -> tuple[Evidence, ...]:
-        """Read the cell of a character column: a state, a number, or words as in a remark."""
-        rulebook, character_id, heading, cell = key
-        character = self._rulebooks[rulebook].characters[character_id]
-        if state := _state_named(cell, character):
-            return (Evidence(character_id, state, "column", cell),)
-        if character.is_measured:
-            number = measurement(cell, character.unit)
-            return (Evidence(character_id, number, "measurement", cell),) if number else ()
-        reader = self._readers[rulebook]
-        for label in (heading, character.title):
-            lead = f"{label}: "
-            found = [
-                replace(e, source="column", start=e.start - len(lead), end=e.end - len(lead))
-                if e.start >= len(lead)
-                else replace(e, source="column", words=cell, start=-1, end=-1)
-                for e in reader.read(lead + cell).evidence
-                if e.character == character_id
-            ]
-            if found:
-                return tuple(found)
-        return ()
-
-    def _parents(self, rulebook: str, cell: str, remarks: list[Remark]) -> str:
+    def _parents(self, rulebook: str, cell: str, remarks: Sequence[Remark]) -> str:
         folded = cell.strip().casefold()
         for word in ("both", "one", "none", "neither"):
             if folded.startswith(word):
@@ -130,48 +128,35 @@ class Statements:
             return said
         return next((remark.parents for remark in remarks if remark.parents), "")
 
-
-def _state_named(cell: str, character: Character) -> str:
-    """The state whose id or title the cell is, whatever the case and the spaces."""
-    folded = _fold(cell)
-    return next((s.id for s in character.states if folded in (_fold(s.id), _fold(s.title))), "")
-
-
-def _fold(text: str) -> str:
-    return re.sub(r"[\s_-]+", " ", text.casefold()).strip(" .")
-
-
-_NUMBER = r"(\d+(?:[.,]\d+)?)"
-_MEASURE = re.compile(
-    rf"^\W*(?:c|ca|about|approx)?\.?\s*{_NUMBER}(?:\s*(?:-|–|to)\s*{_NUMBER})?\s*(mm|cm|m)?\b", re.I
-)
-_IN_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0}
-
-
-def measurement(cell: str, unit: str) -> str:
-    """A number or range in the character's unit (`17`, `17-21`), '' where none can be read.
-
-    Lengths in cm or m are turned into mm where the character is measured in mm.
-    """
-    match = _MEASURE.match(cell.strip())
-    if not match:
-        return ""
-    factor = _IN_MM[(match[3] or unit).casefold()] / _IN_MM[unit] if unit in _IN_MM else 1.0
-    found = [float(text.replace(",", ".")) * factor for text in match.group(1, 2) if text]
-    return "-".join(f"{number:g}" for number in sorted(found))
-
-
-def _says_nothing(cell: str) -> bool:
-    return _fold(cell) in _BLANK or bool(_UNSEEN.search(cell))
+    def _doubts(
+        self, rulebook: str, columns: tuple[Evidence, ...], remarks: tuple[Evidence, ...]
+    ) -> tuple[Problem, ...]:
+        """Characters on which column and remark disagree, and marks that don't count."""
+        if rulebook not in self._rulebooks:
+            return ()
+        faint = [
+            Problem("evidence_faint", e.character, e.words)
+            for e in (*columns, *remarks)
+            if not e.counts
+        ]
+        disagreeing = (
+            problem
+            for character in self._rulebooks[rulebook].ordered_characters
+            if (problem := _disagreement(character, columns, remarks))
+        )
+        return (*disagreeing, *faint)
 
 
 def _is_yes(cell: str) -> bool:
     return cell.strip().casefold() in ("y", "yes", "true", "1", "x")
 
 
-def _photo_state(photo: PhotoCell, remarks: list[Remark]) -> PhotoState:
+def _photo_state(states: tuple[PhotoState, PhotoState]) -> PhotoState:
+    return _strongest(states)
+
+
+def _strongest(states: Sequence[PhotoState]) -> PhotoState:
     """An explicit denial beats a reference; either beats silence."""
-    states = {photo.state, *(remark.photo for remark in remarks)}
     if "denied" in states:
         return "denied"
     return "stated" if "stated" in states else "not_recorded"
@@ -181,24 +166,23 @@ def _mentions(given: Mapping[str, str], book: Rulebook) -> frozenset[str]:
     soils = ", ".join(given.get(name, "") for name in SOIL)
     remarks = ". ".join(given.get(name, "") for name in REMARKS)
     return mentions_in(soils, book.mentions, frozenset({"soil"})) | mentions_in(
-        remarks, book.mentions, frozenset({"region", "taxon"})
+        remarks, book.mentions, _REGIONS_AND_TAXA
     )
 
 
-def _disagreements(evidence: list[Evidence], book: Rulebook) -> list[Problem]:
-    """One problem for each character where no column state may be a state of the remarks."""
-    problems = []
-    for character in book.ordered_characters:
-        own = [e for e in evidence if e.character == character.id and e.counts]
-        columns = [e for e in own if e.source != "remark"]
-        remarks = [e for e in own if e.source == "remark"]
-        if not columns or not remarks or character.is_measured:
-            continue
-        first, second = (
-            frozenset().union(*(character.kinds(e.state) | {e.state} for e in side))
-            for side in (columns, remarks)
-        )
-        if not (first & second or "mixed" in first | second):
-            message = f"the column says {columns[0].words!r}, the remark {remarks[0].words!r}"
-            problems.append(Problem("evidence_disagrees", character.id, columns[0].words, message))
-    return problems
+def _disagreement(
+    character: Character, columns: Sequence[Evidence], remarks: Sequence[Evidence]
+) -> Problem | None:
+    """A problem where no state of the columns may be a state of the remarks."""
+    ours = [e for e in columns if e.character == character.id and e.counts]
+    theirs = [e for e in remarks if e.character == character.id and e.counts]
+    if not ours or not theirs or character.is_measured:
+        return None
+    first, second = (
+        frozenset[str]().union(*(character.kinds(e.state) | {e.state} for e in side))
+        for side in (ours, theirs)
+    )
+    if first & second or "mixed" in first | second:
+        return None
+    message = f"the column says {ours[0].words!r}, the remark {theirs[0].words!r}"
+    return Problem("evidence_disagrees", character.id, ours[0].words, message)

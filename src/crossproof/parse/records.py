@@ -8,16 +8,17 @@ from datetime import date
 
 from crossproof.coding import cross, distinct, rows_where
 from crossproof.findings import Finding, finding
-from crossproof.model import Case, Chunk, Claim, Coded, Evidence, Name, Weight
-from crossproof.model import Source as EvidenceSource
+from crossproof.model import Case, Chunk, Claim, Coded, Evidence, Name, PhotoState, Source, Weight
 from crossproof.parse.cells import Cells
 from crossproof.parse.claims import Claims
-from crossproof.parse.evidence import Stated, Statements
+from crossproof.parse.evidence import Spoken, Stated, Statements
 from crossproof.parse.leftovers import extra_properties, given_terms
 from crossproof.parse.location import Locations, Where
 from crossproof.parse.problem import Problem
 from crossproof.parse.timing import Dates, When
 from crossproof.rulebooks.model import Rulebook
+
+Weighable = tuple[str, str, Weight, Source]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +27,7 @@ class Records:
 
     chunk: Chunk
     claims: Coded[Claim]
-    stated: Coded[Stated]
+    stated: Stated
     where: Coded[Where]
     when: Coded[When]
     cases: Coded[Case]
@@ -36,8 +37,10 @@ class Records:
     def findings(self) -> Iterator[Finding]:
         """Everything to know about the cells of these rows, in no order."""
         yield from _expand(self, self.claims.map(_about_name))
-        for column in (self.stated, self.where, self.when):
-            yield from _expand(self, column.map(lambda value: value.problems))
+        for problems in self.stated.problems:
+            yield from _expand(self, problems)
+        yield from _expand(self, self.where.map(lambda where: where.problems))
+        yield from _expand(self, self.when.map(lambda when: when.problems))
 
 
 class Reader:
@@ -87,16 +90,14 @@ class Reader:
         )
 
     def _cases(
-        self,
-        claims: Coded[Claim],
-        stated: Coded[Stated],
-        where: Coded[Where],
-        when: Coded[When],
+        self, claims: Coded[Claim], stated: Stated, where: Coded[Where], when: Coded[When]
     ) -> Coded[Case]:
         """What the judge weighs for each row: few distinct cases, however many distinct words."""
         combined = cross(
             distinct(claims.map(lambda claim: (_essence(claim.name), self._special(claim)))),
-            distinct(stated.map(_weighable)),
+            distinct(stated.evidence.map(_weighable)),
+            distinct(stated.spoken.map(lambda spoken: replace(spoken, evidence=()))),
+            stated.photo,
             distinct(where.map(lambda place: (place.readable, place.mentions))),
             distinct(when.map(lambda time: (time.readable, time.months))),
         )
@@ -105,24 +106,25 @@ class Reader:
     def _case(
         self,
         claim: tuple[Name, bool],
-        said: tuple[tuple[tuple[str, str, Weight, EvidenceSource], ...], Stated],
+        evidence: tuple[Weighable, ...],
+        spoken: Spoken,
+        photo: PhotoState,
         place: tuple[bool, frozenset[str]],
         time: tuple[bool, frozenset[int]],
     ) -> Case:
         name, specialist = claim
-        weighed, rest = said
         problems = {"place_unreadable": place[0], "date_unreadable": time[0]}
         unreadable = [reason for reason, readable in problems.items() if not readable]
         return Case(
             name=name,
-            evidence=weighed,
-            photo=rest.photo,
-            flower_only=rest.flower_only,
+            evidence=evidence,
+            photo=photo,
+            flower_only=spoken.flower_only,
             specialist=specialist,
             months=time[1],
-            mentions=rest.mentions | place[1],
-            parents=rest.parents,
-            sex=rest.sex,
+            mentions=spoken.mentions | place[1],
+            parents=spoken.parents,
+            sex=spoken.sex,
             unreadable=() if self._lenient else tuple(unreadable),
         )
 
@@ -140,16 +142,9 @@ def _essence(name: Name) -> Name:
     return replace(name, verbatim="", assumed=()) if name.taxon else name
 
 
-def _weighable(
-    stated: Stated,
-) -> tuple[tuple[tuple[str, str, Weight, EvidenceSource], ...], Stated]:
-    """The states without their words, and the rest of what bears on a verdict."""
-    weighed = dict.fromkeys(_state(e) for e in stated.evidence)
-    return tuple(sorted(weighed)), replace(stated, evidence=(), photos=(), problems=())
-
-
-def _state(evidence: Evidence) -> tuple[str, str, Weight, EvidenceSource]:
-    return evidence.character, evidence.state, evidence.weight, evidence.source
+def _weighable(evidence: tuple[Evidence, ...]) -> tuple[Weighable, ...]:
+    """The states without the words they were read from."""
+    return tuple(sorted({(e.character, e.state, e.weight, e.source) for e in evidence}))
 
 
 def _about_name(claim: Claim) -> tuple[Problem, ...]:

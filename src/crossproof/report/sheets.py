@@ -8,7 +8,7 @@ from pathlib import Path
 
 from crossproof.coding import cross
 from crossproof.findings import Finding
-from crossproof.model import Claim, Coded, Evidence, Judged, Table, Verdict
+from crossproof.model import Claim, Coded, Evidence, Judged, PhotoState, Table, Verdict
 from crossproof.tabular import Block, TableFile, block
 
 VERDICT_COLUMNS = (
@@ -57,7 +57,7 @@ class VerdictSheet(TableFile):
     def __init__(self, path: Path) -> None:
         super().__init__(path, VERDICT_COLUMNS)
 
-    def add(self, judged: Judged, photo: Coded[str]) -> None:
+    def add(self, judged: Judged, photo: Coded[PhotoState]) -> None:
         """Append the verdicts of one chunk; `photo` says what is stated of one for each row."""
         self.write(verdict_blocks(judged, photo))
 
@@ -70,7 +70,7 @@ class VerdictSheet(TableFile):
         self.write([Block(VERDICT_COLUMNS, rows)])
 
 
-def verdict_blocks(judged: Judged, photo: Coded[str]) -> list[Block]:
+def verdict_blocks(judged: Judged, photo: Coded[PhotoState]) -> list[Block]:
     """The columns of `verdicts.csv`, in order."""
     place = [(judged.table.file, judged.table.sheet, str(number)) for number in judged.numbers]
     said = cross(judged.claims.map(_claimed), judged.verdicts.map(_judged))

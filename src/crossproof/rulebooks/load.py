@@ -25,8 +25,9 @@ HOME = Path(__file__).parent
 
 @cache
 def shipped() -> tuple[Rulebook, ...]:
-    """The rulebooks that ship with the package, by file name."""
-    return tuple(load(path) for path in sorted(HOME.glob("*.toml")))
+    """The rulebooks that ship with the package, those with most hybrids first."""
+    books = [load(path) for path in sorted(HOME.glob("*.toml"))]
+    return tuple(sorted(books, key=lambda book: -len(book.hybrids)))
 
 
 @cache

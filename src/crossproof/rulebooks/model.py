@@ -178,9 +178,9 @@ class Soil:
     why: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Rulebook:
-    """The botany of one plant group."""
+    """The botany of one plant group. Two rulebooks are equal where they are the same object."""
 
     id: str
     title: str
