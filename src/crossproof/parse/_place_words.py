@@ -120,6 +120,8 @@ def bare(text: str) -> Bare:
         found.within_m = max(found.within_m, side / math.sqrt(2))
         found.text = found.text[: match.start()]
     found.text = _DOTTED.sub(lambda m: m[0].replace(".", ""), found.text).strip(" \"'")
+    if found.text[:1] + found.text[-1:] in ("()", "[]"):
+        found.text = found.text[1:-1].strip()
     found.text = _ZONE.sub("", found.text)
     near = vocabulary()["words"]["near"]
     for pattern in (front, front, front, front, back, back, back):

@@ -34,7 +34,7 @@ _WITHIN = re.compile(
 )
 
 
-class _FullMetres(Exception):  # noqa: N818 - caught a few lines below
+class _FullMetres(Exception):
     """The digits are an easting and northing from the grid's own origin, in metres."""
 
     def __init__(self, easting: float, northing: float) -> None:

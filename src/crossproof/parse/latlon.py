@@ -7,22 +7,26 @@ from dataclasses import dataclass
 
 from crossproof.parse.place_error import PlaceError
 
+# One letter for a unit only in front of more of the position: M and D end tetrads too.
+_MORE = r"(?=\s*(?:\d|[nsew]\b))"
 _WORDS = [
-    (re.compile(r"\b(?:degrees?|degs?|d)\b\.?|(?<=\d)\s*(?:degrees?|degs?|d)(?![a-z])\.?"), "°"),
-    (re.compile(r"(?<=\d)\s*(?:minutes?|mins?|m)(?![a-z])\.?"), "'"),
-    (re.compile(r"(?<=\d)\s*(?:seconds?|secs?|sec|s(?=\s*[nsew]))(?![a-z])\.?"), '"'),
+    (re.compile(rf"\s*(?:\b|(?<=\d))(?:degrees?|degs?)\b\.?|(?<=\d)\s*d{_MORE}"), "°"),
+    (re.compile(rf"(?<=\d)\s*(?:minutes?|mins?)\b\.?|(?<=\d)\s*m{_MORE}"), "'"),
+    (re.compile(r"(?<=\d)\s*(?:seconds?|secs?)\b\.?|(?<=\d)\s*s(?=\s*[nsew]\b)"), '"'),
     (re.compile(r"\bnorth\b"), "n"),
     (re.compile(r"\bsouth\b"), "s"),
     (re.compile(r"\beast\b"), "e"),
     (re.compile(r"\bwest\b"), "w"),
 ]
-_WKT = re.compile(r"point\s*\(\s*([+-]?[\d.]+)\s+([+-]?[\d.]+)\s*\)")
+_WKT = re.compile(r"point\s*\(\s*([+-]?\d+(?:\.\d+)?)\s+([+-]?\d+(?:\.\d+)?)\s*\)")
 _LABELS = re.compile(r"(?<![a-z])(?:(lat)(?:itude)?|(lon|lng)(?:g(?:itude)?)?)\b\.?\s*[:=]?\s*")
 # Dots or dashes between degrees, minutes and seconds: "51.30.04N", "51-30-04 N", "51-30N".
 _JOINED = re.compile(
     r"(?<![\d.-])(\d{1,3})[.-](\d{1,2})[.-](\d{1,2}(?:\.\d+)?)(?=\s*[nsew])"
     r"|(?<![\d.-])(\d{1,3})-(\d{1,2}(?:\.\d+)?)(?=\s*[nsew])"
 )
+_KNOWN = frozenset("nsew+,;/|°'\":-")
+_LATITUDE_ONLY = re.compile(r"[\d\s°'\"]+(?:\.\d+)?[\s'\"]*[ns]")
 _NOTHING = re.compile(r"0+(?:\.0*)?[\s,;/]+[+-]?0+(?:\.0*)?")
 _TOKEN = re.compile(r"\d+(?:\.\d+)?|\.\d+|[nsew+,;/|°'\":-]|\s+|.")
 # Two numbers with decimal commas: "51,5012 -1,2345", "51,5012; -1,2345", "51,5012, -1,2345".
@@ -70,7 +74,7 @@ def check(latitude: float, longitude: float, notes: list[str]) -> Degrees:
 
 def _value(tokens: list[str], text: str) -> tuple[float, str]:
     """One coordinate from its tokens: degrees with their sign, and N, S, E, W or ''."""
-    numbers = [token for token in tokens if token[0].isdigit() or token[0] == "."]
+    numbers = [token for token in tokens if _is_number(token)]
     letters = [token for token in tokens if token in "nsew"]
     minus = tokens.count("-") == 1 and tokens.index("-") < tokens.index(numbers[0])
     if len(letters) > 1 or len(numbers) > 3 or (tokens.count("-") and not minus):
@@ -100,13 +104,13 @@ def _unpack(number: str, whole: str) -> list[str]:
 
 def _split(tokens: list[str]) -> int:
     """Where the second coordinate begins among the tokens; 0 where nothing tells."""
-    at = [i for i, token in enumerate(tokens) if token[0].isdigit() or token[0] == "."]
+    at = [i for i, token in enumerate(tokens) if _is_number(token)]
     letters = [i for i, token in enumerate(tokens) if token in "nsew"]
     if len(letters) == 2:
         return letters[1] if letters[0] < at[0] else letters[0] + 1
     degrees = [i for i, token in enumerate(tokens) if token == "°"]
     if len(degrees) == 2:
-        second = max(i for i in at if i < degrees[1])
+        second = max((i for i in at if i < degrees[1]), default=0)
         return second - 1 if tokens[second - 1] in "+-" else second
     marks = [i for i, token in enumerate(tokens) if token in ",;/|"]
     if len(marks) == 1:
@@ -131,60 +135,73 @@ def read_latlon(text: str, notes: list[str]) -> Degrees | None:
     if match := _WKT.fullmatch(low):
         return check(float(match[2]), float(match[1]), notes)
     low = low.removeprefix("geo:")
-    reverse = False
     labels = [m[1] or m[2] for m in _LABELS.finditer(low)]
-    if labels:
-        reverse = labels[0] != "lat"
-        low = _LABELS.sub(" ", low)
-    for pattern, plain in _WORDS:
-        low = pattern.sub(plain, low)
-    low = low.replace("''", '"').strip(" ()[],;.")
+    low = _LABELS.sub(" ", low)
+    if not labels and _begins_with_square(low):
+        return None
+    low = _unified(low, notes)
     if _NOTHING.fullmatch(low):
         return check(0.0, 0.0, notes)
-    low = _JOINED.sub(lambda m: " ".join(part for part in m.groups() if part), low)
-    low = re.sub(r"(\d),(\d+)(?=\s*[\"'])", r"\1.\2", low)
-    if "." not in low and (match := _COMMAS.fullmatch(low)):
-        low = f"{match[1]}.{match[2]}{match[3]}{match[4]}.{match[5]}{match[6]}"
-        notes.append("commas were read as decimal marks")
-    tokens = [token for token in _TOKEN.findall(low) if not token.isspace()]
-    numbers = [
-        token for token in tokens if token[0].isdigit() or (token[0] == "." and token != ".")
-    ]
-    if not numbers or not _like_degrees(tokens, numbers, low, bool(labels)):
-        return None
-    if any(len(token) == 1 and token not in "0123456789nsew+,;/|°'\":-" for token in tokens):
-        if len(numbers) == 1:
-            raise PlaceError("half_a_coordinate", f"{text!r} has one readable coordinate only")
+    tokens = _tokens(low)
+    numbers = [token for token in tokens if _is_number(token)]
+    if not numbers or not _like_degrees(tokens, numbers, bool(labels)):
         return None
     if len(numbers) == 1:
-        raise PlaceError("half_a_coordinate", f"{text!r} is one coordinate only")
-    if re.fullmatch(r"\d+\s?,\s?\d+", low):
-        raise PlaceError("ambiguous", f"{text!r} may be two whole degrees or one with a comma")
+        raise PlaceError("half_a_coordinate", f"{text!r} has one readable coordinate only")
+    if any(not _is_number(token) and token not in _KNOWN for token in tokens):
+        return None
+    if len(numbers) <= 3 and _LATITUDE_ONLY.fullmatch(low):
+        raise PlaceError("half_a_coordinate", f"{text!r} is a latitude only")
     middle = _split(tokens)
     first, second = tokens[:middle], tokens[middle:]
-    if not all(
-        any(token[0].isdigit() or token[0] == "." for token in half) for half in (first, second)
-    ):
+    if not any(map(_is_number, first)) or not any(map(_is_number, second)):
         raise PlaceError("ambiguous", f"{text!r} does not divide into latitude and longitude")
-    return _pair(first, second, reverse, text, notes)
+    return _pair(first, second, bool(labels) and labels[0] != "lat", text, notes)
 
 
-def _like_degrees(tokens: list[str], numbers: list[str], text: str, labelled: bool) -> bool:
-    """Whether the tokens can be meant as degrees rather than as a grid reference."""
-    if labelled or "°" in tokens or '"' in tokens or "'" in tokens:
+def _unified(text: str, notes: list[str]) -> str:
+    """One way of writing units, seconds, joined parts and decimal marks; in lower case."""
+    for pattern, sign in _WORDS:
+        text = pattern.sub(sign, text)
+    text = text.replace("''", '"').strip(" ()[],;.")
+    text = _JOINED.sub(lambda m: " ".join(part for part in m.groups() if part), text)
+    text = re.sub(r"(\d),(\d+)(?=\s*[\"'])", r"\1.\2", text)
+    if "." not in text and (match := _COMMAS.fullmatch(text)):
+        notes.append("commas were read as decimal marks")
+        return f"{match[1]}.{match[2]}{match[3]}{match[4]}.{match[5]}{match[6]}"
+    return text
+
+
+def _tokens(text: str) -> list[str]:
+    return [token for token in _TOKEN.findall(text) if not token.isspace()]
+
+
+def _is_number(token: str) -> bool:
+    return token[0].isdigit() or (token[0] == "." and token != ".")
+
+
+def _begins_with_square(text: str) -> bool:
+    """Whether letters of a grid square stand in front, and not north, south, east or west."""
+    if not (match := re.match(r"([a-z])(\s?[a-z])?[^a-z\d]*\d", text)):
+        return False
+    if match[2] or match[1] not in "nsew":
         return True
-    letters = "".join(token for token in tokens if token in "nsew")
-    begins = tokens[0][0].isdigit() or tokens[0] in "+-."
-    if len(letters) == 2 and {*letters} & {*"ns"} and {*letters} & {*"ew"}:
-        # "N 51.5 W 1.2" and "51.5 N 1.2 W", but not the square SE nor the quadrant NW.
-        return bool(re.search(r"\d\s*[nsew]?\s*[,;/]?\s*[nsew]?\s*[+-]?\s*\d", text)) and (
-            begins or bool(re.match(r"[nsew]\s*\d.*[nsew]\s*\d", text))
-        )
-    if not begins and re.fullmatch(r"[nsew]\s*\d{1,3}\.\d+", text):
-        # "N 51.50" may be half a position or an Irish square with a point between its halves.
+    # "N 51.50" may be half a position or an Irish square with a point between its halves.
+    return not re.match(r"[nsew]\s*\d.*[nsew]\W*\d|[nsew]\s*\d{1,3}(?:\.\d+$|\s?°)", text)
+
+
+def _like_degrees(tokens: list[str], numbers: list[str], labelled: bool) -> bool:
+    """Whether the tokens can be meant as degrees rather than as digits without letters."""
+    if labelled or {"°", '"', "'"} & {*tokens} or tokens[0] in "nsew":
         return True
-    return begins and (
-        any("." in number for number in numbers) or tokens[0] in "+-" or "-" in tokens
+    letters = {token for token in tokens if token in "nsew"}
+    if letters & {*"ns"} and letters & {*"ew"} and tokens[0][0].isdigit():
+        return True
+    return (
+        any("." in number for number in numbers)
+        or "-" in tokens
+        or tokens[0] == "+"
+        or tokens[-1] in "nsew"
     )
 
 
@@ -195,7 +212,9 @@ def _pair(
     (one, letter), (two, other) = _value(first, text), _value(second, text)
     if letter and other and (letter in "ns") == (other in "ns"):
         raise PlaceError("ambiguous", f"{text!r} has two of the same kind of coordinate")
-    if reverse or letter in ("e", "w") or other in ("n", "s"):
+    if other and other in "ns" and not letter:
+        raise PlaceError("half_a_coordinate", f"{text!r} is one coordinate only")
+    if reverse or letter in ("e", "w") or (other and other in "ns"):
         one, two, letter, other, second = two, one, other, letter, first
     sexagesimal = sum(token[0].isdigit() for token in second) > 1
     if not other and two and not {*second} & {*"+-"} and (letter or sexagesimal):
@@ -237,18 +256,11 @@ def read_one(text: str, axis: str) -> float:
     Raises:
         PlaceError: `half_a_coordinate`, `out_of_bounds`, `ambiguous`, `unreadable` or `swapped`.
     """
-    low = text.lower()
-    for pattern, plain in _WORDS:
-        low = pattern.sub(plain, _LABELS.sub(" ", low))
-    low = low.replace("''", '"').strip(" ()[];")
-    low = re.sub(r"^([+-]?\s*\d+),(\d+)(?=\D*$)", r"\1.\2", low)
-    tokens = [token for token in _TOKEN.findall(low) if not token.isspace()]
-    numbers = [
-        token for token in tokens if token[0].isdigit() or (token[0] == "." and token != ".")
-    ]
-    if not numbers:
+    low = _unified(_LABELS.sub(" ", text.lower()), [])
+    tokens = _tokens(re.sub(r"^([+-]?\s*\d+),(\d+)(?=\D*$)", r"\1.\2", low))
+    if not any(map(_is_number, tokens)):
         raise PlaceError("half_a_coordinate", f"the {axis} {text!r} is no number")
-    if any(len(token) == 1 and token not in "0123456789nsew+°'\":-" for token in tokens):
+    if any(not _is_number(token) and (token not in _KNOWN or token in ",;/|") for token in tokens):
         raise PlaceError("unreadable", f"the {axis} {text!r} is no coordinate")
     value, letter = _value(tokens, text)
     if letter and (letter in "ns") != (axis == "latitude"):
