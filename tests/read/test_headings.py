@@ -94,7 +94,7 @@ def test_a_heading_is_left_alone(heading: str) -> None:
         (["Site", "Parish"], {"locality": "Site", "municipality": "Parish"}),
         (["County", "VC"], {"county": "County", "higherGeography": "VC"}),
         (["VC", "Vice-county"], {"county": "VC", "higherGeography": "Vice-county"}),
-        (["Comments", "Notes"], {"occurrenceRemarks": "Comments", "organismRemarks": "Notes"}),
+        (["Comments", "Notes"], {"occurrenceRemarks": "Comments", "fieldNotes": "Notes"}),
         (
             ["Photo 1", "Photo 2", "Photo 3"],
             {"photo": "Photo 1", "associatedMedia": "Photo 2"},

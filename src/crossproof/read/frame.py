@@ -1,50 +1,47 @@
-"""A pandas frame as a chunk, so that it is judged as a file would be."""
+"""Take a pandas frame as if it were a file that was read."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from crossproof.model import Chunk
 from crossproof.read.headings import Recogniser
-from crossproof.read.rows import head, needs_plant
+from crossproof.read.rows import head, needs_mapped, needs_plant
 from crossproof.read.workbook import text
 
 if TYPE_CHECKING:
     import pandas as pd
 
-NAME = "frame"  # what findings call the file
+_NOTHING: Mapping[str, Sequence[str]] = MappingProxyType({})
 
 
 def chunk_of(
     frame: pd.DataFrame,
     *,
-    extra_headings: Mapping[str, Sequence[str]],
     mapping: Mapping[str, str] | None = None,
+    extra_headings: Mapping[str, Sequence[str]] = _NOTHING,
 ) -> Chunk:
-    """Take a frame's columns as the columns of a table; row numbers count from 1.
+    """The rows of a frame as one chunk of text, numbered from 1 whatever the frame's index.
 
-    Missing values are blank; numbers and dates are written as a spreadsheet cell would be read.
+    Missing values become blank cells. The table has no file and no sheet.
 
     Raises:
-        Unreadable: no column says what plant it is, or two columns stand for one field.
+        Unreadable: no column names the plant, or two stand for one field.
     """
-    headings = [str(column) for column in frame.columns]
-    found = head(headings, 0, Recogniser(mapping or {}, extra_headings), file=NAME)
-    needs_plant([found], NAME)
-    return Chunk(
-        found.table,
-        range(1, len(frame) + 1),
-        [_texts(frame.iloc[:, place]) for place in range(frame.shape[1])],
-        (),
-        found.findings,
-    )
+    place = "the frame"
+    recogniser = Recogniser(mapping or {}, extra_headings)
+    found = head([str(name) for name in frame.columns], 0, recogniser, file="")
+    needs_plant([found], place)
+    needs_mapped([found], recogniser, place)
+    columns = [_texts(frame.iloc[:, position]) for position in range(frame.shape[1])]
+    return Chunk(found.table, range(1, len(frame) + 1), columns, (), found.findings)
 
 
-def _texts(column: pd.Series[Any]) -> list[str]:
-    missing = column.isna().tolist()
-    values = column.tolist()
+def _texts(column: pd.Series) -> list[str]:
+    blank = column.isna().tolist()
     return [
-        "" if gone else value if isinstance(value, str) else text(value)
-        for value, gone in zip(values, missing, strict=True)
+        "" if missing else cell if type(cell) is str else text(cell)
+        for cell, missing in zip(column.tolist(), blank, strict=True)
     ]

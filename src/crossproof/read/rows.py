@@ -65,7 +65,7 @@ def head(
     row = [repair(cell) for cell in row]
     names = distinct(row, offset=offset)
     table = Table(file, sheet, names, number, {})
-    recognised = recogniser.read(row, names=names, where=where(file, sheet))
+    recognised = recogniser.read(row, names=names, where=where(file, sheet) or "the table")
     named = max((i + 1 for i, cell in enumerate(row) if cell.strip()), default=0)
     return Head(replace(table, fields=recognised.fields), recognised, named)
 
@@ -162,7 +162,6 @@ def pour(
         said = [*findings] if first else []
         if mend:
             said += _mend(table, numbers, columns)
-        said += [_broken(table, row) for row in broken]
         if numbers or broken or first:
             yield Chunk(table, numbers, columns, broken, said)
         if number < end:
@@ -201,10 +200,6 @@ def _problem(row: Row, named: int) -> str:
     if len(row) < named and row[-1].count("\n") > 1:
         return problem + "; a double quote seems to open in it that never closes"
     return problem
-
-
-def _broken(table: Table, row: BrokenRow) -> Finding:
-    return finding("row_broken", row.problem, file=table.file, sheet=table.sheet, row=row.number)
 
 
 def _mend(table: Table, numbers: Sequence[int], columns: list[list[str]]) -> Iterator[Finding]:
