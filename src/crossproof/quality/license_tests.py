@@ -22,6 +22,10 @@ _LICENSE_IRI = re.compile(
     r"|publicdomain/zero/1\.0/"
     rf"(?:(?:deed|legalcode)(?:\.(?:{_LANGUAGES.replace('mi|', '')}))?)?)"
 )
+_IRI = re.compile(
+    r"(?:https?://)?(?:www\.)?creativecommons\.org/(?:licenses|publicdomain)/"
+    r"([a-z0-9./-]*?)/?(?:(?:deed|legalcode)(?:\.[a-z-]+)?)?/?"
+)
 _LICENSE_WORDS = (
     (r"creative ?commons?", "cc"),
     (r"attribution", "by"),
@@ -29,6 +33,7 @@ _LICENSE_WORDS = (
     (r"no-? ?deriv(?:ative)?s?(?: works)?", "nd"),
     (r"share-? ?alike", "sa"),
     (r"public domain dedication|universal|international|licen[cs]ed?|version", " "),
+    (r"\bcc(?=by)|\bcc(?: |-)?(?=0)", "cc"),
 )
 
 
@@ -63,18 +68,21 @@ def _license(text: str) -> str | None:
     """
     if _LICENSE_IRI.fullmatch(text):
         return text
-    words = text.casefold()
-    iri = re.fullmatch(
-        r"(?:https?://)?(?:www\.)?creativecommons\.org/(?:licenses|publicdomain)/(.*)", words
-    )
-    words = "cc " + re.sub(r"/(?:deed|legalcode).*|/$", "", iri[1]) if iri else words
+    written = text.casefold()
+    iri = _IRI.fullmatch(written)
+    written = f"cc {iri[1]}" if iri else written
     for pattern, short in _LICENSE_WORDS:
-        words = re.sub(pattern, short, words)
-    plain = re.sub(r"[\s/_:,()-]+", " ", words).strip()
-    if re.fullmatch(r"(?:cc ?0|cc ?zero)(?: cc ?0)?(?: ?v?1\.0)?(?: cc ?0)?", plain):
+        written = re.sub(pattern, short, written)
+    words = re.sub(r"(?<= [0-9]) (?=[0-9])", ".", written.replace("_", " "))
+    parts = set(re.findall(r"[^\s/:,()-]+", words))
+    versions = {part.removeprefix("v") for part in parts if re.fullmatch(r"v?[0-9.]+", part)}
+    marks = {part for part in parts if part.removeprefix("v") not in versions}
+    if marks in ({"cc0"}, {"cc", "zero"}, {"cc0", "cc"}) and versions <= {"1.0", "1"}:
         return "https://creativecommons.org/publicdomain/zero/1.0/legalcode"
-    found = re.fullmatch(r"cc ?by((?: (?:nc|nd|sa)){0,2})(?: ?v?4(?:\.0)?)?", plain)
-    kind = "by" + (found[1].replace(" ", "-") if found else "-?")
-    if kind not in ("by", "by-sa", "by-nc", "by-nc-sa", "by-nd", "by-nc-nd"):
+    kinds = marks - {"cc", "by"}
+    if not {"cc", "by"} <= marks or not versions <= {"4.0", "4"}:
         return None
+    if not kinds <= {"nc", "nd", "sa"} or {"nd", "sa"} <= kinds:
+        return None
+    kind = "-".join(["by", *sorted(kinds)])  # nc comes before nd and sa in the IRI, too
     return f"https://creativecommons.org/licenses/{kind}/4.0/legalcode"

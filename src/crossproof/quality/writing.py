@@ -69,7 +69,12 @@ class Table:
         fields = [(name, pa.int64() if name in self._numbers else text) for name in self._headings]
         self._schema = pa.schema(fields)
         return pq.ParquetWriter(
-            self._partial, self._schema, compression="zstd", write_statistics=False
+            self._partial,
+            self._schema,
+            compression="zstd",
+            write_statistics=False,
+            use_dictionary=[name for name in self._headings if name not in self._numbers],
+            column_encoding=dict.fromkeys(self._numbers, "DELTA_BINARY_PACKED"),
         )
 
     def write(self, cells: Cells) -> None:
