@@ -10,7 +10,7 @@ _TO_FLOWER = (
     v.WORD | v.THE | v.DEGREE | v.ONLY | v.EXAMINE | v.COUNT | v.HEDGE | v.FROM | v.ON | v.OWN
     | v.STATE | v.LIKE | v.PHOTO
 )  # fmt: skip
-_ENDS_ONLY = v.LIMIT | v.EXAMINE | v.SEE | v.PHOTO | v.NAMED | v.ONLY | v.AND | v.FROM
+_ENDS_ONLY = v.LIMIT | v.EXAMINE | v.SEE | v.PHOTO | v.NAMED | v.ONLY | v.AND | v.FROM | v.SPEAKS
 
 _Found = tuple[int, int]
 
@@ -84,7 +84,7 @@ def _flowers_only(items: list[Item], i: int) -> _Found | None:
     after = items[i + 1] if i + 1 < len(items) else None
     behind = items[i + 2] if i + 2 < len(items) else None
     j = i - 1
-    while j >= 0 and items[j].kinds & (v.THE | v.WORD) and j > i - 3 and not items[j].kinds & v.ONLY:
+    while j >= 0 and items[j].kinds & (v.THE | v.WORD | v.SEE) and j > i - 3 and not items[j].kinds & v.ONLY:
         j -= 1
     if j > 0 and items[j].kinds & v.ONLY and items[j].kinds & v.SLIGHT and items[j - 1].kinds & v.NOT:
         return None

@@ -10,7 +10,6 @@ from crossproof.parse.remarks.vocabulary import Entry, Vocabulary
 
 _UNKNOWN = Entry(v.WORD)
 _NUMBER = Entry(v.NUMBER | v.COUNT)
-_ABBREVIATION_DOT = v.STOP
 _UNITS = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/"})
 
 
@@ -35,20 +34,13 @@ class Item:
 
 def items(text: str, vocabulary: Vocabulary) -> list[Item]:
     """Return the items of `text`; words of no consequence are left out, unknown ones kept."""
-    tokens = _without_dots(text, list(joined(spans(text))), vocabulary)
+    tokens = _mended(_without_dots(text, list(joined(spans(text))), vocabulary), vocabulary)
     found: list[Item] = []
     phrase = clause = sentence = 0
     i, size = 0, len(tokens)
-    table, mend = vocabulary.phrases, vocabulary.mender.mend
     while i < size:
         word, start, end = tokens[i]
-        choices = table.get(word)
-        if choices is None and len(word) > 3:
-            mended = mend(word)
-            if mended != word:
-                tokens[i] = (mended, start, end)
-                choices = table.get(mended)
-        entry, length, soft = _longest(tokens, i, choices, vocabulary)
+        entry, length, soft = _longest(tokens, i, vocabulary)
         if entry is None:
             if word.isalnum():
                 numeric = word.isdigit() and not (i + 1 < size and tokens[i + 1][0] in _UNITS)
@@ -66,6 +58,8 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
             i += 1
             continue
         kinds = entry.kinds
+        if kinds & v.LABEL and not (i + 1 < size and tokens[i + 1][0] in ":="):
+            kinds &= ~(v.ORGAN | v.LABEL)
         end = tokens[i + length - 1][2]
         if length == 1 and kinds & (v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON):
             kinds, prefix = _punctuation(text, tokens, i, kinds, vocabulary)
@@ -74,7 +68,7 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
                 phrase += 1
                 clause += bool(kinds & v.HARD) and not prefix
                 sentence += bool(kinds & (v.STOP | v.ASK)) and not prefix
-        elif kinds != v.PLAIN and kinds != v.NEUTRAL:
+        elif kinds and kinds != v.PLAIN and kinds != v.NEUTRAL:
             if kinds & v.BUT:
                 phrase += 1
                 clause += 1
@@ -106,32 +100,44 @@ def _without_dots(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list
     return kept
 
 
+def _mended(tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
+    """Put the words that were meant in place of misspelt ones; their places stay."""
+    every, mend = vocabulary.every, vocabulary.mender.mend
+    return [
+        token if token[0] in every or len(token[0]) < 4 else (mend(token[0]), token[1], token[2])
+        for token in tokens
+    ]
+
+
 def _longest(
-    tokens: list[Span],
-    i: int,
-    choices: tuple[tuple[tuple[str, ...], Entry], ...] | None,
-    vocabulary: Vocabulary,
+    tokens: list[Span], i: int, vocabulary: Vocabulary
 ) -> tuple[Entry | None, int, bool]:
-    """The longest phrase of the vocabulary that starts at token `i`."""
+    """The longest phrase of the vocabulary that starts at token `i`, and its length in tokens."""
+    choices = vocabulary.phrases.get(tokens[i][0])
     if choices is None:
         return None, 1, False
+    alone, longer = choices
     soft = False
-    for rest, entry in choices:
-        n = len(rest)
-        if n == 0:
-            return entry, 1, soft
-        if i + n >= len(tokens):
-            continue
-        for k in range(n):
-            word = tokens[i + 1 + k][0]
-            if word != rest[k] and (len(word) < 5 or vocabulary.mender.mend(word) != rest[k]):
-                break
-        else:
+    if longer and i + 1 < len(tokens):
+        for rest, entry in longer.get(tokens[i + 1][0], ()):
+            n = len(rest)
+            if n and tuple([token[0] for token in tokens[i + 2 : i + 2 + n]]) != rest:
+                continue
             if entry.kinds == v.SOFT:
                 soft = True
                 continue
-            return entry, n + 1, soft
-    return None, 1, False
+            if entry.kinds == v.TRAP and _organ_follows(tokens, i + n + 2, vocabulary):
+                continue
+            return entry, n + 2, soft
+    return alone, 1, soft
+
+
+def _organ_follows(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
+    """`the hollow (of the) stem` is no hollow in the ground."""
+    while i < len(tokens) and tokens[i][0] in ("of", "the"):
+        i += 1
+    choices = vocabulary.phrases.get(tokens[i][0]) if i < len(tokens) else None
+    return bool(choices and choices[0] and choices[0].organs)
 
 
 def _punctuation(

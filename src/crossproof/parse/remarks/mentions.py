@@ -8,7 +8,7 @@ from crossproof.model import Weight
 from crossproof.parse.remarks import plants, scope
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
-from crossproof.parse.remarks.organs import Attachment, attach, without_organ
+from crossproof.parse.remarks.organs import Attachment, attach, only_states, without_organ
 from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
 
 
@@ -49,7 +49,7 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         if at is None or i in killed or another[i] or (at.organ >= 0 and another[at.organ]):
             continue
         mention = _mention(items, i, at, vocabulary.scales[at.character])
-        if mention is None:
+        if mention is None or _out_of_sight(items, i, mention, unexamined, vocabulary):
             continue
         mention.plant, mention.said, mention.role = numbers[i], said[i], at.sense.role
         found.append(mention)
@@ -75,7 +75,9 @@ def _read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> N
         ]
         found = without_organ(items, i)
         if found and any(
-            a.character == found.character and a.sense.state != found.sense.state for a in alike
+            a.sense.state != found.sense.state
+            and (a.character == found.character or only_states(items, i))
+            for a in alike
         ):
             attached[i] = found
 
@@ -87,7 +89,15 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         return None
     weight = scope.weight_of(items, i, at, around)
     if _merely_looked_for(items, i, around):
-        weight = "questioned"
+        outcome = _outcome(items, i)
+        if outcome is None:
+            weight = "questioned"
+        else:
+            around.last = outcome[1]
+            if not outcome[0]:
+                state = scale.denied.get(state, "")
+                if not state:
+                    return None
     if around.degree & v.NEARLY and state == "marked":
         weight = "faint" if weight == "stated" else weight
     first, last = min(i, around.first), max(i, around.last)
@@ -95,6 +105,19 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         if all(not item.kinds & v.BUT for item in items[min(at.organ, i) : max(at.organ, i)]):
             first, last = min(first, at.organ), max(last, at.organ)
     return Mention(at.character, state, weight, items[first].start, items[last].end, i)
+
+
+def _out_of_sight(
+    items: list[Item], i: int, m: Mention, unexamined: dict[str, int], vocabulary: Vocabulary
+) -> bool:
+    """`leaves blackened, spots not visible`: no spots seen, but none could be."""
+    said_at = unexamined.get(m.character, i)
+    if said_at >= i or m.state != vocabulary.scales[m.character].absent:
+        return False
+    between = items[said_at:i]
+    return items[said_at].sentence == items[i].sentence and not any(
+        item.kinds & v.BUT for item in between
+    )
 
 
 def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
@@ -125,6 +148,21 @@ def _merely_looked_for(items: list[Item], i: int, around: scope.Scope) -> bool:
     return False
 
 
+def _outcome(items: list[Item], i: int) -> tuple[bool, int] | None:
+    """What came of looking for item `i`, and the item that says so: `found none`, `found a few`."""
+    for j in range(i + 1, min(i + 9, len(items))):
+        kinds = items[j].kinds
+        if items[j].sentence != items[i].sentence or kinds & v.STATE:
+            return None
+        if kinds & v.NONE or (
+            kinds & v.NOT and j + 1 < len(items) and items[j + 1].kinds & (v.SEE | v.YES)
+        ):
+            return False, j
+        if kinds & (v.COUNT | v.SIZE) and items[j - 1].kinds & (v.SEE | v.YES | v.COLON | v.BREAK):
+            return True, j
+    return None
+
+
 def _answer_questions(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
     """`hollow? no`: an answer straight behind a question settles it."""
     for mention in found:
@@ -141,6 +179,7 @@ def _answer_questions(items: list[Item], found: list[Mention], vocabulary: Vocab
         if j >= len(items):
             continue
         ends = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
+        ends = ends or len(items[j].entry.text) == 1
         if items[j].kinds & v.YES and (ends or items[j].entry.text in ("yes", "definitely")):
             mention.weight, mention.end = "stated", items[j].end
         elif items[j].kinds & v.NONE and ends:
@@ -183,16 +222,14 @@ def _left_out(
 def _denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
     """`lip spotted, leaves not`; `spots on the lip, none on the leaves`."""
     size = len(items)
-    if items[i - 1].kinds & v.ORGAN:
+    if items[i - 1].kinds & v.ORGAN and not items[i - 1].kinds & v.EXAMINE:
         ends = i + 1 >= size or bool(items[i + 1].kinds & v.LIMIT)
         organ, first, last = i - 1, i - 1, i
-    elif (
-        items[i].kinds & v.NONE and i + 2 < size and items[i + 1].kinds & v.ON
-    ):
-        organ = i + 2
+    elif i + 1 < size and items[i + 1].kinds & (v.ON | v.THE | v.ORGAN):
+        organ = i + 1
         while organ < size and items[organ].kinds & (v.THE | v.ON | v.DEGREE):
             organ += 1
-        ends = organ < size and bool(items[organ].kinds & v.ORGAN)
+        ends = organ < size and items[organ].kinds & (v.ORGAN | v.EXAMINE) == v.ORGAN
         first, last = i, organ
     else:
         return None

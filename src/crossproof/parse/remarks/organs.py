@@ -36,8 +36,15 @@ def attach(items: list[Item], i: int) -> Attachment | None:
     if beside := _beside_next_sign(items, i):
         return beside
     before, blocked = _just_before(items, i)
+    if before is not None and before.sense.role == "beside" and len(senses) > 1:
+        after = _just_after(items, i)[0] or _by_preposition(items, i)[0]
+        if after is not None and after.character != before.character:
+            return after
     if before is not None:
         return before
+    senses = {c: s for c, s in senses.items() if s.role != "short"}
+    if not senses:
+        return None
     if blocked:
         return None
     only_signs = all(sense.role == "sign" for sense in senses.values())
@@ -60,7 +67,7 @@ def _known(items: list[Item], i: int, j: int, attributive: bool = False) -> Atta
     senses, organ = items[i].entry.senses, items[j].entry
     for character in organ.organs:
         sense = senses.get(character)
-        if sense is None:
+        if sense is None or (sense.role == "short" and (attributive or j < i - 3)):
             continue
         if sense.role != "beside" or _sign_near(items, i, character):
             return Attachment(character, sense, j, attributive)
@@ -120,9 +127,15 @@ def _just_before(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
                 host = attach(items, j)
                 return (Attachment(found.character, found.sense, host.organ), False) if host else (None, True)
             return None, False
+        if other.kinds & v.COLON and j and items[j - 1].kinds & v.ORGAN and _is_short(items[i]):
+            continue
         if not other.kinds & _BETWEEN_ORGAN_AND_STATE or other.kinds & v.LIMIT:
             return None, False
     return None, False
+
+
+def _is_short(item: Item) -> bool:
+    return any(sense.role == "short" for sense in item.entry.senses.values())
 
 
 def _group(items: list[Item], j: int) -> list[int]:
@@ -240,6 +253,17 @@ def _carried(items: list[Item], i: int) -> Attachment | None:
     return None
 
 
+def only_states(items: list[Item], i: int) -> bool:
+    """Whether the sentence of item `i` holds nothing but states: `spotted/hollow`."""
+    states = 0
+    for item in items:
+        if item.sentence == items[i].sentence:
+            if not item.kinds & (v.STATE | v.OR | v.AND | v.LIMIT | v.DEGREE | v.NOT | v.PHOTO):
+                return False
+            states += bool(item.kinds & v.STATE)
+    return states > 1
+
+
 def without_organ(items: list[Item], i: int) -> Attachment | None:
     """Read the adjective `items[i]` of whole plants: `3 spotted, 2 unspotted`, `spotted plants`."""
     item = items[i]
@@ -249,7 +273,7 @@ def without_organ(items: list[Item], i: int) -> Attachment | None:
     while j >= 0 and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON):
         j -= 1
     counted = j >= 0 and bool(items[j].kinds & (v.COUNT | v.PLANTS | v.VARIED))
-    linked = bool((before | after) & (v.AND | v.OR | v.TO)) or counted or bool(after & v.PLANTS)
+    linked = only_states(items, i) or bool((before | after) & (v.AND | v.OR | v.TO)) or counted or bool(after & v.PLANTS)
     if not linked or item.soft:
         return None
     for character, sense in item.entry.senses.items():

@@ -9,6 +9,7 @@ from crossproof.parse.remarks.items import Item
 
 _ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
+_LEADS_BACK = frozenset({"than", "differing from", "different from", "differs from", "distinct from"})
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
 
@@ -19,6 +20,7 @@ def of_another(items: list[Item]) -> list[bool]:
         return marks
     who = "own"
     said = near = False
+    leads_back: int | bool = 0
     for i, item in enumerate(items):
         kinds = item.kinds
         if kinds & (v.STOP | v.ASK) and not item.prefix:
@@ -33,9 +35,13 @@ def of_another(items: list[Item]) -> list[bool]:
         elif kinds & v.OWN:
             who, said = "own", False
         elif kinds & v.THAN or (kinds & (v.LIKE | v.AMONG) and _names_another(items, i)):
-            who = "region"
+            who, leads_back = "region", kinds & v.LIKE or item.entry.text in _LEADS_BACK
+        elif who == "region" and leads_back and _turns_back(items, i):
+            who, leads_back = "own", 0
         elif kinds & v.STATE and kinds & _ANOTHER and _follows_organ(items, i):
             said = True  # `folia maculata`: here the word is no plant's name
+        elif kinds & v.SPECIES and i + 1 < len(items) and items[i + 1].kinds & v.LIKE:
+            continue  # fuchsii-like leaves are the plant's own
         elif kinds & _ANOTHER and not _is_formula(items, i):
             if kinds & v.OTHER and i + 1 < len(items) and items[i + 1].kinds & v.OWN:
                 continue
@@ -48,6 +54,13 @@ def of_another(items: list[Item]) -> list[bool]:
     return marks
 
 
+def _turns_back(items: list[Item], i: int) -> bool:
+    """`like a big fuchsii with a hollow stem`, `taller than fuchsii and ringed`: ours again."""
+    after_name = bool(items[i - 1].kinds & _ANOTHER)
+    turns = items[i].kinds & (v.WITH | v.AND) or items[i].entry.text == "in"
+    return after_name and bool(turns)
+
+
 def _follows_organ(items: list[Item], i: int) -> bool:
     j = i - 1
     while j >= 0 and items[j].kinds & (v.NOT | v.DEGREE) and not items[j].kinds & v.LIMIT:
@@ -56,7 +69,10 @@ def _follows_organ(items: list[Item], i: int) -> bool:
 
 
 def _names_another(items: list[Item], i: int) -> bool:
-    for item in items[i + 1 : i + 6]:
+    if i and items[i - 1].kinds & v.SPECIES and items[i].kinds & v.LIKE:
+        return False  # fuchsii-like
+    reach = 1 if items[i].entry.text == "as" else 5
+    for item in items[i + 1 : i + 1 + reach]:
         if item.kinds & _ANOTHER:
             return True
         if item.kinds & v.LIMIT:
@@ -102,13 +118,13 @@ def _shift(items: list[Item], i: int, marks: list[bool]) -> str:
 
 def unseen(
     items: list[Item], organ_of: Callable[[int], int | None]
-) -> tuple[set[int], dict[str, None]]:
-    """The state words that nobody checked, and the characters said not to be examined.
+) -> tuple[set[int], dict[str, int]]:
+    """The state words that nobody checked; the characters not examined, and where it says so.
 
     `organ_of(i)` gives the item of the organ that state word `i` is attached to (-1: none).
     """
     killed: set[int] = set()
-    characters: dict[str, None] = {}
+    characters: dict[str, int] = {}
     for i in range(len(items)):
         end = _not_looked(items, i)
         if end is None:
@@ -116,7 +132,7 @@ def unseen(
         targets = _targets(items, i, end)
         for t in targets:
             for name in _characters(items[t]):
-                characters[name] = None
+                characters.setdefault(name, i)
         for k in _reach(items, i, end):
             if items[k].kinds & v.STATE:
                 organ = organ_of(k)

@@ -13,6 +13,9 @@ from crossproof.parse.remarks.vocabulary import Scale
 _PASSED = v.DEGREE | v.HEDGE | v.THE | v.COUNT | v.ON | v.LOOKED | v.SEE | v.WITH | v.OWN | v.YES
 
 
+_GUESSES = frozenset({"could be", "might be", "may be", "may have been", "might have been"})
+
+
 @dataclass(slots=True)
 class Scope:
     """What was found around one state word."""
@@ -39,7 +42,7 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
     organ_passed = False
     for j in range(i - 1, -1, -1):
         kinds = items[j].kinds
-        if kinds & v.NONE and not kinds & v.NOT and _is_answer(items, j):
+        if kinds & v.NONE and _is_answer(items, j):
             return
         if kinds & (v.NOT | v.NONE) and not kinds & v.STATE:
             if j + 1 < len(items) and items[j + 1].kinds & (v.PHOTO | v.UNSEEN):
@@ -79,8 +82,10 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
 
 def _is_answer(items: list[Item], j: int) -> bool:
     """`… : none.`: the word answers what stands before it."""
+    if j and _one_letter(items[j]) and items[j - 1].kinds & (v.ASK | v.COLON):
+        return True
     after = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
-    return after and j > 0
+    return after and j > 0 and not items[j].kinds & v.NOT
 
 
 def _in_list(items: list[Item], i: int) -> bool:
@@ -116,7 +121,7 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
         if kinds & v.YES and (colon or _one_letter(items[j])):
             scope.last = j
             return False
-        if colon and kinds & (v.SIZE | v.LARGE | v.COUNT) and last:
+        if (colon and kinds & (v.LARGE | v.COUNT) and last) or (kinds & v.SIZE and last):
             scope.last = j
             scope.degree |= kinds & v.SIZE
             return False
@@ -223,6 +228,9 @@ def _doubted(items: list[Item], i: int, at: Attachment) -> bool:
         if kinds & v.UNSURE and items[j].phrase == phrase:
             return True
         j -= 1
+    guesses = [m for m in items if m.sentence == sentence and m.entry.text in _GUESSES]
+    if len(guesses) > 1 or (guesses and any(m.entry.text == "if" for m in items)):
+        return True
     j = i + 1
     while j < size and items[j].phrase == phrase:
         kinds = items[j].kinds

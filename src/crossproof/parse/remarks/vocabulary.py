@@ -20,8 +20,8 @@ from crossproof.rulebooks.model import Rulebook
     AND, OR, TO, BUT, COMMA, COLON, BREAK, STOP, ASK, WORD, PLAIN, TRAP, NEUTRAL,
     SOFT, PHOTO, NO_CAMERA, NO_PHOTO_AFTER, NO_PHOTO_BEFORE, PHOTO_TRAP,
     NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS, UNFIT,
-    PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE,
-) = (1 << n for n in range(73))  # fmt: skip
+    PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
+) = (1 << n for n in range(74))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -57,7 +57,8 @@ class Sense:
 
     `role`: `word` (an adjective: `spotted`), `sign` (a noun that can be absent: `spots`), `beside`
     (speaks only beside a sign: `hollow` of spots), `alone` (needs no organ where nothing else is
-    spoken of: `solid`), `certain` (needs no organ at all: `unspotted`).
+    spoken of: `solid`), `certain` (needs no organ at all: `unspotted`),
+    `short` (an abbreviation that counts only right behind its organ: `h`).
     """
 
     state: str
@@ -72,6 +73,10 @@ class Entry:
     senses: dict[str, Sense] = field(default_factory=dict)
     organs: frozenset[str] = frozenset()
     text: str = ""
+
+
+# The entry of a word alone, and by the word that follows: the rest of longer phrases.
+Choices = tuple[Entry | None, Mapping[str, tuple[tuple[tuple[str, ...], Entry], ...]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,11 +94,12 @@ class Scale:
 
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
-    """Phrases by their first word, longest first; how states behave; and what mends a word."""
+    """Phrases by their first words; how states behave; and what mends a word."""
 
-    phrases: Mapping[str, tuple[tuple[tuple[str, ...], Entry], ...]]
+    phrases: Mapping[str, Choices]
     scales: Mapping[str, Scale]
     mender: Mender
+    every: frozenset[str]  # all words of all phrases
     dotted: frozenset[str]  # words that may be written with a full stop behind
 
 
@@ -134,17 +140,29 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
         ):
             entry.kinds |= NOT if entry.kinds & NO_PHOTO_BEFORE else NONE
 
-    by_first: dict[str, list[tuple[tuple[str, ...], Entry]]] = {}
-    for tokens, entry in table.items():
-        by_first.setdefault(tokens[0], []).append((tokens[1:], entry))
-    phrases = {
-        first: tuple(sorted(rest, key=lambda pair: -len(pair[0])))
-        for first, rest in by_first.items()
-    }
-    every = {token for tokens in table for token in tokens}
+    every = frozenset(token for tokens in table for token in tokens)
     mender = Mender(mendable, {*_strings(general["typing"]["real"]), *every})
     dotted = frozenset(t for t in every if len(t) <= 6 and t.isalpha())
-    return Vocabulary(phrases, scales, mender, dotted)
+    return Vocabulary(_by_first_words(table), scales, mender, every, dotted)
+
+
+def _by_first_words(table: Mapping[tuple[str, ...], Entry]) -> dict[str, Choices]:
+    """Sort phrases by first word, then second, longest first: two look-ups find the candidates."""
+    longer: dict[str, dict[str, list[tuple[tuple[str, ...], Entry]]]] = {}
+    for tokens, entry in table.items():
+        seconds = longer.setdefault(tokens[0], {})
+        if len(tokens) > 1:
+            seconds.setdefault(tokens[1], []).append((tokens[2:], entry))
+    return {
+        first: (
+            table.get((first,)),
+            {
+                second: tuple(sorted(rest, key=lambda pair: -len(pair[0])))
+                for second, rest in seconds.items()
+            },
+        )
+        for first, seconds in longer.items()
+    }
 
 
 def _add(table: dict[tuple[str, ...], Entry], phrase: str, kinds: int) -> Entry | None:
@@ -167,21 +185,29 @@ def _add_character(
     known = book.characters.get(character)
     flower = FLOWER if known is not None and known.flower else 0
     host = value.get("organ_of", character)
-    for key, kinds in (("organ", ORGAN | flower), ("organ_adjective", ORGAN | ADJECTIVE)):
+    for key, kinds in (
+        ("organ", ORGAN | flower),
+        ("organ_adjective", ORGAN | ADJECTIVE),
+        ("organ_label", ORGAN | LABEL),
+    ):
         for phrase in value.get(key, ()):
+            if kinds & LABEL and table.get(words(phrase), Entry()).organs:
+                continue
             if entry := _add(table, phrase, kinds):
                 entry.organs |= {character}
                 if len(tokens := words(phrase)) == 1:
                     mendable.setdefault(tokens[0], character)
     for state, said in value.get("states", {}).items():
-        for key, role in (("words", "word"), ("signs", "sign"), ("beside", "beside"), ("alone", "alone"), ("certain", "certain")):
+        for key, role in (("words", "word"), ("signs", "sign"), ("beside", "beside"), ("alone", "alone"), ("certain", "certain"), ("short", "short")):
             for phrase in said.get(key, ()):
                 if entry := _add(table, phrase, STATE):
+                    if role == "short" and character in entry.senses:
+                        continue
                     if phrase.split()[-1] in ("across", "on", "in"):
                         entry.kinds |= ON
                     if role != "beside" or character not in entry.senses:
                         entry.senses[character] = Sense(state, role)
-                    if role != "beside" and len(tokens := words(phrase)) == 1:
+                    if role not in ("beside", "short") and len(tokens := words(phrase)) == 1:
                         mendable.setdefault(tokens[0], state)
     if host != character:
         for entry in table.values():
