@@ -374,7 +374,7 @@ def write_old_cards() -> None:
     rows[20][0] = rows[19][0]  # one card number used twice
     with (HERE / "old_cards.csv").open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, delimiter="\t")
-        writer.writerow(["occurrenceID", "Name on card", "Date", "Square", "Place", "Remarks"])
+        writer.writerow(["occurrenceID", "Plant", "Date", "Grid square", "Place", "Remarks"])
         writer.writerows(rows)
 
 

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from crossproof import __version__
+from crossproof.checks import check_summary
 from crossproof.darwincore.archive import Archive
 from crossproof.darwincore.metadata import DatasetMetadata, load_metadata
 from crossproof.darwincore.package import DataPackage
@@ -101,6 +102,7 @@ class VetOutput:
     def finish(self, checks: Mapping[str, Any]) -> dict[str, Any]:
         """Write the summary and the page; return the summary."""
         summary = self._summary(checks)
+        check_summary(summary)
         text = json.dumps(summary, ensure_ascii=False, indent=2) + "\n"
         (self.folder / "summary.json").write_text(text, encoding="utf-8")
         self._page.write(self.folder / "report.html", summary)

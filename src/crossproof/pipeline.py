@@ -10,6 +10,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from crossproof.checks import check_output, write_descriptor
 from crossproof.folder import whole_folder
 from crossproof.options import VALIDATED_ROWS, Options
 from crossproof.vetter import Vetter
@@ -39,6 +40,7 @@ def vet_to(
             for batch in vetter.batches(paths):
                 output.write(batch)
                 progress(len(batch.chunk) + len(batch.broken))
+        write_descriptor(draft)
         output.zip_archive()
         return output.finish(_validated(draft, output.rows, options))
 
@@ -47,10 +49,7 @@ def _validated(folder: Path, rows: int, options: Options) -> dict[str, Any]:
     """Hold what was written against its Table Schemas, unless it is large or not wanted."""
     if options.validate == "never" or (options.validate == "auto" and rows > VALIDATED_ROWS):
         return {"tables_validated": False}
-    from crossproof.darwincore.validate import validate_tables
-
-    problems = validate_tables(folder)
-    return {"tables_validated": True, "table_problems": [str(problem) for problem in problems]}
+    return {"tables_validated": True, "table_problems": check_output(folder)}
 
 
 class Vetting:

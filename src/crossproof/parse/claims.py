@@ -11,6 +11,7 @@ from crossproof.parse.cells import Cells
 from crossproof.parse.name import NameReader
 from crossproof.rulebooks.model import Rulebook
 
+PARTS = ("genus", "specificEpithet", "infraspecificEpithet")
 WORDS = ("verbatimIdentification", "scientificName", "vernacularName")
 FIELDS = (
     *WORDS,
@@ -34,7 +35,7 @@ class Claims:
 
     def read(self, cells: Cells) -> Coded[Claim]:
         """The claim of each row of a chunk."""
-        present = [name for name in FIELDS if name in cells]
+        present = [name for name in (*FIELDS, *PARTS) if name in cells]
         combined = cross(*(cells[name] for name in present))
         return combined.map(lambda values: self._read(tuple(zip(present, values, strict=True))))
 
@@ -61,5 +62,8 @@ class Claims:
     def _best_name(self, given: dict[str, str]) -> tuple[str, Name]:
         """The words of the identification if they can be read, else the next that can."""
         readings = [(given[field], self._name(given[field])) for field in WORDS if given.get(field)]
+        if not readings and given.get("specificEpithet"):
+            joined = " ".join(given[part] for part in PARTS if given.get(part))
+            readings = [(joined, self._name(joined))]
         resolved = [reading for reading in readings if reading[1].kind != "unresolved"]
         return next(iter(resolved or readings), ("", Name(verbatim="", reason="no plant is named")))

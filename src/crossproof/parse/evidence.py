@@ -15,7 +15,14 @@ from crossproof.parse.problem import Problem
 from crossproof.parse.remark import RemarkReader
 from crossproof.rulebooks.model import Character, Rulebook
 
-REMARKS = ("occurrenceRemarks", "identificationRemarks", "eventRemarks", "fieldNotes")
+REMARKS = (
+    "occurrenceRemarks",
+    "identificationRemarks",
+    "eventRemarks",
+    "fieldNotes",
+    "organismRemarks",
+)
+PHOTOS = ("photo", "associatedMedia")
 SOIL = ("soil", "habitat", "setting")
 _REGIONS_AND_TAXA = frozenset({"region", "taxon"})
 
@@ -55,7 +62,7 @@ class Statements:
         readers = {name: RemarkReader(book) for name, book in rulebooks.items()}
         self._remark: Memo[tuple[str, str], Remark] = Memo(lambda key: readers[key[0]].read(key[1]))
         self._columns = ColumnReader(rulebooks, self._remark)
-        self._photo: Memo[tuple[str, str], PhotoCell] = Memo(lambda key: read_photo_cell(*key))
+        self._photo = Memo(_read_photos)
         self._characters = {c for book in rulebooks.values() for c in book.characters}
 
     def read(self, cells: Cells, claims: Coded[Claim]) -> Stated:
@@ -149,6 +156,14 @@ class Statements:
 
 def _is_yes(cell: str) -> bool:
     return cell.strip().casefold() in ("y", "yes", "true", "1", "x")
+
+
+def _read_photos(cells: tuple[str, str, str]) -> PhotoCell:
+    """Read one row's photo columns together; the first cell says which parts they show."""
+    parts, *columns = cells
+    read = [read_photo_cell(column, parts) for column in columns if column]
+    photos = dict.fromkeys(photo for cell in read for photo in cell.photos)
+    return PhotoCell(_strongest([cell.state for cell in read]), tuple(photos))
 
 
 def _photo_state(states: tuple[PhotoState, PhotoState]) -> PhotoState:
