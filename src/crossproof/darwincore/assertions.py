@@ -6,12 +6,13 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
+from operator import itemgetter
 from typing import Any, NamedTuple
 
 from crossproof.darwincore.columns import combine
 from crossproof.darwincore.history import Identification, where_read, words_read
 from crossproof.darwincore.homes import repeats
-from crossproof.darwincore.package_fields import event_terms
+from crossproof.darwincore.package_fields import event_columns
 from crossproof.darwincore.typed import fits
 from crossproof.model import Coded, Evidence, Judged
 
@@ -39,11 +40,12 @@ def set_apart(judged: Judged) -> tuple[Judged, list[Assertions]]:
         for term, coded in judged.given.items()
         if given[term] is not coded
     ]
-    unfit += [judged.when.map(_homeless), judged.where.map(_homeless)]
+    when, where = judged.when.map(_sorted), judged.where.map(_sorted)
+    unfit += [coded.map(itemgetter(1)) for coded in (when, where)]
     fitting = replace(
-        judged, given=given, when=judged.when.map(_admitted), where=judged.where.map(_admitted)
+        judged, given=given, when=when.map(itemgetter(0)), where=where.map(itemgetter(0))
     )
-    return fitting, unfit
+    return fitting, [coded for coded in unfit if any(coded.values)]
 
 
 def _fitting(term: str) -> Callable[[str], str]:
@@ -54,16 +56,18 @@ def _rejected(term: str, text: str) -> tuple[Assertion, ...]:
     return () if fits(term, text) else (Assertion(term, text),)
 
 
-def _admitted(value: Mapping[str, str]) -> Mapping[str, str]:
-    return {term: text for term, text in value.items() if fits(term, text)}
-
-
-def _homeless(value: Mapping[str, str]) -> tuple[Assertion, ...]:
-    return tuple(
-        Assertion(term, text)
+def _sorted(value: Mapping[str, str]) -> tuple[Mapping[str, str], tuple[Assertion, ...]]:
+    """What an event has fields for, and the rest."""
+    has_field = event_columns()
+    homeless = [
+        term
         for term, text in value.items()
-        if text and not (term in event_terms() and fits(term, text))
-    )
+        if text and not (term in has_field and fits(term, text))
+    ]
+    if not homeless:
+        return value, ()
+    admitted = {term: text for term, text in value.items() if term not in homeless}
+    return admitted, tuple(Assertion(term, value[term]) for term in homeless)
 
 
 def labelled(

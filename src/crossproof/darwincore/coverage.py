@@ -5,6 +5,7 @@ from __future__ import annotations
 import calendar
 import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from crossproof.darwincore.columns import in_use
 from crossproof.model import Judged
@@ -59,6 +60,7 @@ class Coverage:
             self.last = last
 
 
+@lru_cache(maxsize=1 << 14)
 def _day(text: str, *, end_of: bool) -> str:
     """The first or last day of a year, month or day; '' where there is none such."""
     found = _DATE.match(text)

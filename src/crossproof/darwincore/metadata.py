@@ -129,31 +129,42 @@ def _check(data: dict[str, Any], text: str, file: str) -> None:
             extra = sorted(set(error.instance) - set(error.schema["properties"]))
             path.append(extra[0])
             message = f"there is no key {extra[0]!r} here; the keys are {known}"
-        elif "remedy" in error.schema:
-            message = f"{message}; {error.schema['remedy']}"
+        elif remedy := _remedy(schema, path):
+            message = f"{message}; {remedy}"
         key = ".".join(str(part) for part in path)
         raise MetadataError(message, file=file, line=_line(text, path), key=key)
 
 
+def _remedy(schema: dict[str, Any], path: list[str | int]) -> str:
+    """What the schema says would mend the value at `path`; the nearest advice on the way to it."""
+    node, remedy = schema, ""
+    for part in path:
+        node = node["items"] if isinstance(part, int) else node["properties"][part]
+        shared = schema["$defs"][node["$ref"].rsplit("/", 1)[1]] if "$ref" in node else {}
+        node = {**shared, **node}
+        remedy = node.get("remedy", remedy)
+    return remedy
+
+
 def _line(text: str, path: list[str | int]) -> int:
-    """The line on which the key at `path` stands, or that of the nearest table above it."""
-    names = [part for part in path if isinstance(part, str)]
-    count = next((part for part in path if isinstance(part, int)), 0)
-    best, table, seen = 0, "", 0
+    """The line of the key at `path`, or of the nearest table or key above it; 0 for none."""
+    table: tuple[str | int, ...] = ()
+    times: dict[str, int] = {}
+    best, depth = 0, 0
     for number, line in enumerate(text.splitlines(), 1):
-        if heading := re.match(r"\s*\[\[?\s*([\w.-]+)\s*\]\]?", line):
-            table = heading[1]
-            seen += bool(names) and table == names[0]
-            if names and table == names[0] and seen == count + 1:
-                best = number
-            if table == ".".join(names):
-                return number if seen == count + 1 or "[[" not in line else best
-        elif key := re.match(r"\s*([\w-]+|\"[^\"]+\")\s*=", line):
-            full = f"{table}.{key[1].strip(chr(34))}".lstrip(".").split(".")
-            if full == names and (not table or seen == count + 1):
-                return number
-            if full == names[: len(full)] and not best:
-                best = number
+        if heading := re.match(r"\s*(\[\[?)\s*([\w.-]+)\s*\]", line):
+            name = heading[2]
+            table = (*name.split("."),)
+            if heading[1] == "[[":
+                table = (*table, times.setdefault(name, 0))
+                times[name] += 1
+            here = table
+        elif key := re.match(r"\s*([\w.-]+|\"[^\"]+\")\s*=", line):
+            here = (*table, *key[1].strip('"').split("."))
+        else:
+            continue
+        if len(here) > depth and tuple(path[: len(here)]) == here:
+            best, depth = number, len(here)
     return best
 
 

@@ -45,6 +45,12 @@ def event_terms() -> tuple[str, ...]:
 
 
 @cache
+def event_columns() -> frozenset[str]:
+    """The same as a set."""
+    return frozenset(event_terms())
+
+
+@cache
 def occurrence_terms() -> tuple[str, ...]:
     ours = {"occurrence_pk", "occurrenceID", "event_fk", "occurrenceStatus", *OCCURRENCE}
     return tuple(

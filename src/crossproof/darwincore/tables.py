@@ -75,10 +75,19 @@ class _Table(TableFile):
     """A table in which line ends inside a cell are quoted, whatever ends the lines."""
 
     def _encode(self, rows: Sequence[Sequence[str]]) -> list[str]:
+        lone = bool(rows) and len(rows[0]) == 1
+        if lone:
+            texts = [row[0] for row in rows]
+            if _plain("".join(texts)):
+                return texts
         lines: list[str] = []
         csv.writer(_Append(lines), delimiter=self._delimiter).writerows(rows)
-        lone = bool(rows) and len(rows[0]) == 1
         return ["" if lone and line == '""\r\n' else line[:-2] for line in lines]
+
+
+def _plain(text: str) -> bool:
+    """Whether csv would write the text without quotes. Identifiers are mostly so."""
+    return not any(sign in text for sign in ',"\r\n')
 
 
 class _Append:
