@@ -14,8 +14,8 @@ from claims import case_of, verdict_on
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crossproof.judge.posterior import posterior, support
-from crossproof.judge.weigh import weigh
+from crossproof.judge import judge
+from crossproof.judge.posterior import posterior
 from crossproof.rulebooks.load import shipped_rulebook
 
 ORCHIDS = shipped_rulebook("dactylorhiza")
@@ -139,9 +139,7 @@ def test_what_does_not_count_does_not_move_it(weight: str) -> None:
     case = case_of(ORCHIDS, "grandis", {"stem": "hollow"})
     more = (*case.evidence, ("leaf", "ring_spots", weight, "remark"))
     doubted = replace(case, evidence=more)
-    assert support(doubted, weigh(doubted, ORCHIDS), ORCHIDS) == support(
-        case, weigh(case, ORCHIDS), ORCHIDS
-    )
+    assert judge(doubted, ORCHIDS).support == judge(case, ORCHIDS).support
 
 
 def test_the_claim_comes_first_then_the_two_best_others() -> None:

@@ -117,7 +117,7 @@ words = ["red"]
 def check(text: str, folder: Path) -> list[str]:
     path = folder / "fictia.toml"
     path.write_text(text, encoding="utf-8")
-    return [f"{problem.severity} {problem}" for problem in problems(path)]
+    return [str(problem) for problem in problems(path)]
 
 
 def broken(old: str, new: str) -> str:
@@ -467,7 +467,7 @@ def test_each_error_has_its_line_and_its_words(
     old: str, new: str, said: str, tmp_path: Path
 ) -> None:
     found = check(broken(old, new), tmp_path)
-    assert f"error fictia.toml, {said}" in found
+    assert f"fictia.toml, {said}" in found
     with pytest.raises(RulebookError, match=r"fictia\.toml, line \d+: "):
         load_checked(tmp_path / "fictia.toml")
 
@@ -523,7 +523,7 @@ WARNINGS = [
 def test_each_warning_has_its_words_and_stops_nothing(
     old: str, new: str, said: str, tmp_path: Path
 ) -> None:
-    assert check(broken(old, new), tmp_path) == [f"warning fictia.toml, {said}"]
+    assert check(broken(old, new), tmp_path) == [f"warning: fictia.toml, {said}"]
     assert load_checked(tmp_path / "fictia.toml").title == "An invented genus"
 
 
@@ -536,7 +536,7 @@ def test_a_hybrid_that_shows_only_what_a_parent_shows_is_never_supported(tmp_pat
     text = text.replace(COMBINATION, "").replace(MEASURES, "")
     # White excludes the one parent, red the other; but no plant is both.
     assert check(text, tmp_path) == [
-        "warning fictia.toml, line 36: hybrid[1]: no evidence could support 'rosea': all it may "
+        "warning: fictia.toml, line 36: hybrid[1]: no evidence could support 'rosea': all it may "
         "show is known of a parent as well (add a state that lies between, a [[combination]] that "
         "fits, or never = true)"
     ]
@@ -566,7 +566,7 @@ id = "petals"
         'rosea_too = { states = ["pink"], source = ["S1"] }\n[states.leaf_width]',
     )
     assert check(text, tmp_path) == [
-        "warning fictia.toml, line 43: hybrid[2]: no character tells 'rosea_too' from 'rosea' "
+        "warning: fictia.toml, line 43: hybrid[2]: no character tells 'rosea_too' from 'rosea' "
         "(state for one character what each of the two, or a parent, shows)"
     ]
 

@@ -89,14 +89,21 @@ def _by_what_is_known(
     whys = []
     for character, stated in states:
         described = rulebook.characters[character]
-        known = rulebook.known_of(hybrid, character)
-        if character not in covered and known and not allows(known, stated, described):
-            against.add(character)
-            whys.append(f"neither parent is known with this {described.title}")
+        shown_by = []
         for parent in rulebook.taxa[hybrid].parents:
             of_parent = rulebook.known_of(parent, character)
             if of_parent and not allows(of_parent, stated, described):
                 excluded.add(parent)
+            elif of_parent:
+                shown_by.append(rulebook.written(parent))
+        known = rulebook.known_of(hybrid, character)
+        if character not in covered and known and not allows(known, stated, described):
+            against.add(character)
+            whys.append(
+                f"this {described.title} points to {' or '.join(shown_by)}"
+                if shown_by
+                else f"neither parent is known with this {described.title}"
+            )
     return against, excluded, whys
 
 

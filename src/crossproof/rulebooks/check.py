@@ -41,7 +41,8 @@ class Problem:
 
     def __str__(self) -> str:
         key = f" {self.key}:" if self.key else ""
-        return f"{self.file}, line {self.line}:{key} {self.message} ({self.remedy})"
+        lead = "warning: " if self.severity == "warning" else ""
+        return f"{lead}{self.file}, line {self.line}:{key} {self.message} ({self.remedy})"
 
 
 class RulebookError(ValueError):
