@@ -70,9 +70,7 @@ class Statements:
         covered = distinct(claims.map(lambda claim: claim.name.rulebook))
         columns = self._read_columns(cells, covered)
         spoken = distinct(self._read_remarks(cells, covered))
-        pictures = cross(
-            cells["photo" if "photo" in cells else "associatedMedia"], cells["photoParts"]
-        )
+        pictures = cross(cells["photoParts"], *(cells[field] for field in PHOTOS))
         photos = pictures.map(self._photo)
         seen = distinct(columns.map(lambda column: column[0]))
         both = cross(covered, seen, spoken.map(lambda said: said.evidence))
