@@ -67,7 +67,7 @@ def test_tetrads_stand_as_published() -> None:
 def test_against_the_official_grid_shift() -> None:
     """Three thousand random points on 100 km squares with land, against `convertbng` (OSTN15).
 
-    Measured with the Helmert transformation: mean 1.9 m, 95 % within 3.5 m, at most 5.4 m; its
+    Measured with the Helmert transformation: mean 1.68 m, 95 % within 2.94 m, at most 3.64 m; its
     stated accuracy is 2 m. The bounds are those figures with a tenth of a metre or two to spare.
     """
     convertbng = pytest.importorskip("convertbng.cutil")
@@ -89,9 +89,9 @@ def test_against_the_official_grid_shift() -> None:
     assert len(apart) > 2000
     mean, p95, most = sum(apart) / len(apart), apart[int(len(apart) * 0.95)], apart[-1]
     print(f"against convertbng: n {len(apart)}, mean {mean:.2f}, 95 % {p95:.2f}, max {most:.2f} m")
-    assert mean < 2.1
-    assert p95 < 3.7
-    assert most < 5.6
+    assert mean < 1.8
+    assert p95 < 3.1
+    assert most < 3.8
 
 
 def _metres_of(square: list[str]) -> tuple[int, int]:

@@ -10,7 +10,9 @@ from crossproof.parse._date_values import Moment, Part, interval, settle
 from crossproof.parse._date_words import Tokens
 from crossproof.parse.date_error import DateError
 
-_DECADE = re.compile(r"(?:the )?(?:early |mid[ -]?|late )?(?:(\d{3}0)|'?([2-9]0))'?(?:i?e)?s")
+_DECADE = re.compile(
+    r"(?:in )?(?:the )?(?:early |mid[ -]?|late )?(?:(\d{3}0)|'?([2-9]0))'?(?:i?e)?s"
+)
 _CENTURY = re.compile(r".*\bcent(?:ury|\.)?.*|c\d{2}(?:th)?", re.DOTALL)
 
 

@@ -45,9 +45,10 @@ _MIXED = re.compile(
 )
 _MISREAD_DATE = re.compile(r"([OoIl|\d]{1,2})([/.-])([OoIl|\d]{1,2})([/.-])([OoIl|SB\d]{2,4})")
 _UNKNOWN_DAY = re.compile(
-    r"[?x_-]{1,2}([/. ])(?:(\d{1,2}|[a-z]+)|[?x_-]{1,2})\1(\d{4})"
-    r"|\d{1,2}([/. ])[?x_-]{1,2}\4(\d{4})"
+    r"[?x_-]{1,2}([/. ])(?:[?_-]{1,2}|xx|(\d{1,2}|[a-z]+))\1(\d{4})"
+    r"|\d{1,2}([/. ])(?:[?_-]{1,2}|xx)\4(\d{4})"
 )
+_UNKNOWN_END = re.compile(r"^(\d{4}(?:-\d{2})?)(?:-[x?u]{2}){1,2}$")
 _LOST_DIGITS = re.compile(r"\d\?\?|(?<!\d)\d{3}\?")
 _HALF = re.compile(r"\b(?:1st|2nd|first|second|last|latter)\s+half\b")
 _YEAR_SPAN = re.compile(r"^(\d{4})\s?[–—]\s?(\d{2})$")  # a dash, where ISO 8601 has a hyphen
@@ -170,7 +171,7 @@ def _nearest_month(word: str) -> int:
     """
     from rapidfuzz.distance import OSA
 
-    if not 4 <= len(word) <= 12:
+    if not 4 <= len(word) <= 12 or word in vocabulary()["words"]["not_months"]:
         return 0
     allowed = 2 if len(word) >= 6 else 1
     names = vocabulary()["words"]["english"]
@@ -215,6 +216,7 @@ def tokenise(text: str, notes: list[str]) -> Tokens:
     if match := _UNKNOWN_DAY.fullmatch(low):
         notes.append("the day is not known")
         low = f"{match[2] or ''} {match[3] or match[5]}"
+    low = _UNKNOWN_END.sub(r"\1", low)
     if _LOST_DIGITS.search(low):
         raise DateError("no_year", f"{text!r} lacks digits of its year")
     low = re.sub(r"^([a-z]+)\s?:\s?", r"\1 ", _HALF.sub("early", low))
@@ -241,7 +243,7 @@ def tokenise(text: str, notes: list[str]) -> Tokens:
     divided = any(set(between) & set("~&-/") for between in tokens.gaps)
     if tokens.items and "/" in gap:
         raise DateError("unreadable", f"{text!r} lacks a part")
-    if tokens.items and (set(gap) & set("-~<>") or (tokens.opened and not divided)):
+    if tokens.items and (set(gap) & set("-~<>+") or (tokens.opened and not divided)):
         raise DateError("open_ended", f"{text!r} leaves one end of the time open")
     return tokens
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import math
 import re
 import unicodedata
@@ -48,6 +49,8 @@ _WITHIN_M = re.compile(
 _SIZE = re.compile(r"[\s(]+((?:1|2|5|10|50|100)\s?km|(?:1|5|10|50|100|1000)\s?m)[\s).]*$", re.I)
 # The zone in front of the lettered squares of the Channel Islands.
 _ZONE = re.compile(r"^(?:utm\s*)?30\s?u\s?(?=w\s?[va])", re.IGNORECASE)
+# The kind of square said between hectad and suffix: "TQ38 tetrad J".
+_MIDDLE = re.compile(r"(?<=\d)[\s,(]+(?:tetrad|quadrant|quad)\s+", re.IGNORECASE)
 _DOTTED = re.compile(r"(?<![A-Za-z])(?:[A-Za-z]\.){2,}(?![A-Za-z])")
 
 
@@ -72,6 +75,7 @@ def plain(text: str) -> str:
             text = text.replace(mangled, sign)
         text = text.translate(_SIGNS)
         text = unicodedata.normalize("NFKC", text).translate(_SIGNS)
+    text = html.unescape(text) if "&" in text else text
     text = _LOST_DEGREE.sub("°", text) if "?" in text or "\ufffd" in text else text
     return " ".join(text.split())
 
@@ -119,6 +123,7 @@ def bare(text: str) -> Bare:
         side = float(re.sub(r"\D", "", size)) * (1000 if "k" in size else 1)
         found.within_m = max(found.within_m, side / math.sqrt(2))
         found.text = found.text[: match.start()]
+    found.text = _MIDDLE.sub(" ", found.text)
     found.text = _DOTTED.sub(lambda m: m[0].replace(".", ""), found.text).strip(" \"'")
     if found.text[:1] + found.text[-1:] in ("()", "[]"):
         found.text = found.text[1:-1].strip()

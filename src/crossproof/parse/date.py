@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import datetime
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 
 from crossproof.parse._date_iso import read_digits, read_iso
 from crossproof.parse._date_spoken import read_decade, read_spoken
+from crossproof.parse._date_values import Part, settle
 from crossproof.parse._date_words import plain, repaired, tokenise
 from crossproof.parse.date_error import DateError as DateError
 from crossproof.parse.date_error import vocabulary
 
 _LONGEST = 120  # characters; a cell longer than this is prose, not a date
+
+# The commonest way to write a date, read without looking for any other.
+_DAY_FIRST = re.compile(r"([0-9]{1,2})([/.-])([0-9]{1,2})\2([0-9]{4})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,10 @@ def _iso(text: str, today: datetime.date, notes: list[str]) -> str:
     written = plain(text)
     if written.lower() in vocabulary()["words"]["empty"]:
         raise DateError("empty", "no date is given")
+    if (plainly := _DAY_FIRST.fullmatch(written)) and 1 <= int(plainly[3]) <= 12:
+        day, month, year = int(plainly[1]), int(plainly[3]), plainly[4]
+        if day:
+            return str(settle(Part(year, month, day), today, notes))
     if found := _forms(written.lower(), today, notes):
         return found
     mended = repaired(written, notes)

@@ -163,7 +163,7 @@ def _unified(text: str, notes: list[str]) -> str:
     """One way of writing units, seconds, joined parts and decimal marks; in lower case."""
     for pattern, sign in _WORDS:
         text = pattern.sub(sign, text)
-    text = text.replace("''", '"').strip(" ()[],;.")
+    text = text.replace("''", '"').strip(" ()[],;./")
     text = _JOINED.sub(lambda m: " ".join(part for part in m.groups() if part), text)
     text = re.sub(r"(\d),(\d+)(?=\s*[\"'])", r"\1.\2", text)
     if "." not in text and (match := _COMMAS.fullmatch(text)):

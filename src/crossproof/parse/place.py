@@ -11,7 +11,7 @@ from typing import Literal
 
 from crossproof.parse._place_words import Bare, bare, plain
 from crossproof.parse._transform import SYSTEMS, Shape, to_wgs84
-from crossproof.parse.grid import GRID_NAMES, Square, size_words
+from crossproof.parse.grid import GRID_NAMES, Square, is_square, size_words, square
 from crossproof.parse.grid_text import find_reference, pair, read_pair, read_reference
 from crossproof.parse.latlon import Degrees, check, find_latlon, read_latlon, read_one
 from crossproof.parse.place_error import PlaceError as PlaceError
@@ -21,6 +21,9 @@ _WGS84 = "EPSG:4326"
 _LONGEST = 300  # characters; a cell longer than this is prose, not a place
 # Seven decimals (1 cm) lose nothing: Chapman & Wieczorek 2020, "Georeferencing Best Practices".
 _DECIMALS = 7
+
+_PLAIN_REFERENCE = re.compile(r"([A-Z]{1,2}) ?(?:([0-9]{2,5}) ([0-9]{2,5})|([0-9]{2,10}))")
+_PLAIN_DEGREES = re.compile(r"(-?[0-9]{1,3}\.[0-9]+), ?(-?[0-9]{1,3}\.[0-9]+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +137,8 @@ def _read(text: str) -> _Read:
         raise PlaceError("empty", "no place is given")
     if len(text) > _LONGEST:
         raise PlaceError("unreadable", f"{text[:40]!r}… is too long to be a place")
+    if plainly := _read_plainly(text):
+        return plainly
     found = bare(text)
     if _is_empty(found.text):
         raise PlaceError("empty", "no place is given")
@@ -147,6 +152,22 @@ def _read(text: str) -> _Read:
     if what is None:
         raise _unread(text, found.text)
     return _typed(what, found)
+
+
+def _read_plainly(text: str) -> _Read | None:
+    """The two commonest ways to write a place, read without looking for anything round it."""
+    if match := _PLAIN_REFERENCE.fullmatch(text):
+        letters, east, north, joined = match.groups()
+        if joined and len(joined) % 2 == 0:
+            east, north = joined[: len(joined) // 2], joined[len(joined) // 2 :]
+        if east and len(east) == len(north) and is_square(letters):
+            found = square(letters, east, north)
+            return _Read(found, found.grid, 0.0, ())
+    elif match := _PLAIN_DEGREES.fullmatch(text):
+        notes: list[str] = []
+        position = check(float(match[1]), float(match[2]), notes)
+        return _Read(position, _WGS84, 0.0, tuple(notes))
+    return None
 
 
 def _typed(what: Square | Degrees | tuple[float, float], found: Bare) -> _Read:
@@ -272,28 +293,28 @@ def _moved(read: _Read, shape: Shape) -> Place:
     )
 
 
-def _square_place(read: _Read, square: Square, shape: Shape) -> Place:
+def _square_place(read: _Read, what: Square, shape: Shape) -> Place:
     longitude, latitude = shape.points[0]
     accuracy = shape.operation.accuracy_m
     # Half the diagonal reaches the corners; the accuracy is added: Chapman & Wieczorek 2020.
-    reach = square.side / math.sqrt(2) + accuracy
+    reach = what.side / math.sqrt(2) + accuracy
     first = (
-        f"Centre of the {size_words(square.side)} square {square.reference}; the uncertainty is "
+        f"Centre of the {size_words(what.side)} square {what.reference}; the uncertainty is "
         f"half its diagonal and {accuracy} m for the transformation, rounded up"
     )
     if read.within_m > reach:
-        first = f"Centre of the square {square.reference}; the uncertainty is what was stated"
+        first = f"Centre of the square {what.reference}; the uncertainty is what was stated"
     ring = ", ".join(f"{x:.{_DECIMALS}f} {y:.{_DECIMALS}f}" for x, y in shape.points[1:])
     return Place(
         round(latitude, _DECIMALS),
         round(longitude, _DECIMALS),
         math.ceil(max(reach, read.within_m)),
-        square.reference,
+        what.reference,
         f"POLYGON (({ring}))",
         _WGS84,
         _protocol(read, shape),
         _remarks(first, read),
-        square.grid,
+        what.grid,
         read.notes,
     )
 
