@@ -13,10 +13,10 @@ from crossproof.model import Name, NameKind
 from crossproof.parse.names import clauses
 from crossproof.parse.names.asides import Asides, sort_asides, turned
 from crossproof.parse.names.authors import authors_after, is_author
+from crossproof.parse.names.clause import Clause, read_clause
 from crossproof.parse.names.combine import Meaning
 from crossproof.parse.names.fold import MENDED, fold
 from crossproof.parse.names.index import Index, Ref, build
-from crossproof.parse.names.sides import Clause, read_clause
 from crossproof.parse.names.tokens import join_qualifiers, tokenise
 from crossproof.rulebooks.load import shipped
 from crossproof.rulebooks.model import Rulebook
@@ -78,8 +78,18 @@ def _read(index: Index, text: str) -> Name:
     main = read_clause(index, [*parted.main, *asides.more], hybrid=asides.hybrid)
     clause = asides.weigh(index, main)
     clause.qualifiers = list(dict.fromkeys([*clause.qualifiers, *asides.qualifiers]))
+    if not _reads_back(index, clause.meaning):
+        clause.meaning = Meaning(reason="the words do not make one name")
     notes += [*clause.notes, *clause.meaning.notes, *_left_out(clause, asides)]
     return _name(index, text, clean, clause, tuple(dict.fromkeys(notes)))
+
+
+def _reads_back(index: Index, meaning: Meaning) -> bool:
+    """Whether a formula, as we write it, is read as itself: what is not, was no name."""
+    if meaning.ref is not None or meaning.written.count("×") == 0:
+        return True
+    tokens = clauses.glued(index, tokenise(meaning.written))
+    return read_clause(index, tokens).meaning.written == meaning.written
 
 
 def _left_out(clause: Clause, asides: Asides) -> list[str]:

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field, replace
 
 from crossproof.parse.names import clauses, words
 from crossproof.parse.names.authors import is_author
+from crossproof.parse.names.clause import Clause, read_clause
 from crossproof.parse.names.combine import Meaning
 from crossproof.parse.names.index import Index, Ref, names_of
 from crossproof.parse.names.operand import exact
-from crossproof.parse.names.sides import Clause, read_clause
 from crossproof.parse.names.tokens import Token
 
 

@@ -40,6 +40,8 @@ def split_clauses(tokens: Sequence[Token]) -> Clauses:
         elif token.raw in _OPEN:
             resume, closing, target = target, _OPEN[token.raw], []
             found.asides.append(target)
+        elif token.raw == "," and _inside_authors(tokens[i + 1 :]):
+            continue
         elif token.raw in _CUTS or (token.raw == "-" and _spaced(tokens, i)):
             target = []
             found.asides.append(target)
@@ -49,6 +51,16 @@ def split_clauses(tokens: Sequence[Token]) -> Clauses:
     while not found.main and found.asides:
         found.main = found.asides.pop(0)
     return found
+
+
+def _inside_authors(rest: Sequence[Token]) -> bool:
+    """Whether a comma stands among authors, with a cross behind them: `Bateman, Pridgeon & … ×`."""
+    for i, token in enumerate(rest):
+        if token.kind == "cross":
+            return i > 0
+        if not (token.capital or token.raw in "&."):
+            return False
+    return False
 
 
 def _side_of_cross(
@@ -66,10 +78,15 @@ def _spaced(tokens: Sequence[Token], i: int) -> bool:
 
 
 def glued(index: Index, tokens: Sequence[Token]) -> list[Token]:
-    """Part an x or a hyphen that joins two words: `xgrandis`, `fuchsii-praetermissa`."""
+    """Part an x or a hyphen that joins two words: `xgrandis`, `fuchsii-praetermissa`.
+
+    Misspellings of `hybrid` are put right on the way.
+    """
     parted: list[Token] = []
     for i, token in enumerate(tokens):
         word = token.key
+        if word in words.HYBRID_SLIPS:
+            token = token._replace(key="hybrid")
         if (
             token.kind != "word"
             or word in index.known
@@ -187,7 +204,9 @@ def _in_phrases(index: Index, tokens: Sequence[Token]) -> set[int]:
         if token.key in words.HYBRID:
             for start in range(max(0, i - 3), i + 1):
                 for end in range(i + 1, min(len(tokens), i + 4) + 1):
-                    if "".join(t.key for t in tokens[start:end]) in index.phrases:
+                    joined = "".join(t.key for t in tokens[start:end])
+                    whole = end - start == len(tokens)
+                    if joined in index.phrases and (start == i or whole):
                         inside |= set(range(start, end))
     return inside
 

@@ -31,6 +31,9 @@ class Meaning:
 def single(index: Index, reading: Reading, *, hybrid: bool) -> Meaning:
     """The meaning of a name that is no formula. `hybrid`: the word stands beside it."""
     if reading.problem or len(reading.refs) > 1:
+        holder = _holder(index, reading)
+        if holder and not hybrid:
+            return Meaning(ref=holder, notes=reading.notes)
         return _open(index, reading, hybrid)
     if reading.outside:
         kind = "out_of_scope"
@@ -64,6 +67,18 @@ def single(index: Index, reading: Reading, *, hybrid: bool) -> Meaning:
     return Meaning(ref=ref, written=reading.written, rank=reading.rank, notes=notes)
 
 
+def _holder(index: Index, reading: Reading) -> Ref | None:
+    """The aggregate among the taxa meant that holds all the others: `spotted-orchids`."""
+    for ref in reading.refs:
+        holds = (
+            other[0] == ref[0] and ref[1] in index.books[ref[0]].line_up(other[1])
+            for other in reading.refs
+        )
+        if index.taxon(ref).rank == "aggregate" and all(holds):
+            return ref
+    return None
+
+
 def _open(index: Index, reading: Reading, hybrid: bool) -> Meaning:
     books = {book for book, _ in reading.refs}
     if hybrid and len(books) == 1 and not reading.problem:
@@ -83,6 +98,13 @@ def formula(index: Index, readings: Sequence[Reading]) -> Meaning:
     A nothospecies holds all that descends from its parents, backcrosses too (ICN Art. H.4).
     """
     notes = tuple(note for reading in readings for note in reading.notes)
+    genera = [r.refs[0] for r in readings if r.ref and index.taxon(r.refs[0]).rank == "genus"]
+    inside = (
+        all(r.refs for r in readings) and len({ref[0] for r in readings for ref in r.refs}) == 1
+    )
+    if genera and inside:
+        reason = "a hybrid, and not all of its parents are named"
+        return Meaning(ref=genera[0], reason=reason, notes=notes)
     for reading in readings:
         if not reading.good:
             return Meaning(reason="one side of the cross could not be read", notes=notes)

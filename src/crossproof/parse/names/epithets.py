@@ -46,7 +46,11 @@ def epithet_of(index: Index, genus: Genus, tokens: Tokens, noth: bool, fuzzy: bo
             rest=tuple(tokens[1 + end :]),
             genus=(genus,),
         )
+    start = index.trinomials[genus.book]
     if not noth and (genus.key, word) in index.ambiguous:
+        reading = _trinomial_only(index, genus, word, tokens, start)
+        if reading.good:
+            return reading
         return Reading(
             refs=index.ambiguous[genus.key, word], genus=(genus,), rest=tuple(tokens[1:])
         )
@@ -54,7 +58,6 @@ def epithet_of(index: Index, genus: Genus, tokens: Tokens, noth: bool, fuzzy: bo
         found = None
     if found:
         return _below(index, genus, found, word, tokens[used:], noth)
-    start = index.trinomials[genus.book]
     if len(tokens) > 1:
         reading = _trinomial_only(index, genus, word, tokens, start)
         if reading.good:
@@ -190,7 +193,9 @@ def below_short(index: Index, reading: Reading) -> Reading:
     ref = reading.ref
     if ref is None or not reading.rest:
         return reading
-    token = reading.rest[0]
+    marked = reading.rest[0].key in words.RANKS and len(reading.rest) > 1
+    rest = reading.rest[1:] if marked else reading.rest
+    token = rest[0]
     if token.kind != "word" or not token.raw.islower() or len(token.key) < 3:
         return reading
     taxa = {
@@ -202,7 +207,7 @@ def below_short(index: Index, reading: Reading) -> Reading:
     }
     if len(taxa) != 1:
         return reading
-    return reading._replace(refs=((ref[0], taxa.pop()),), rest=reading.rest[1:])
+    return reading._replace(refs=((ref[0], taxa.pop()),), rest=rest[1:])
 
 
 def _either(index: Index, plain: Reading, species: str, rest: Tokens) -> Reading:

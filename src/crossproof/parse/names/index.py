@@ -60,6 +60,8 @@ class Index:
     labels: list[dict[frozenset[str], str]] = field(default_factory=list)
     elsewhere: dict[str, frozenset[str]] = field(default_factory=dict)
     known: set[str] = field(default_factory=set)  # every genus and epithet
+    neighbours: dict[str, str] = field(default_factory=dict)  # English name → Latin, outside
+    short_neighbours: dict[tuple[str, str], str] = field(default_factory=dict)  # (g, conopsea)
     telling: set[str] = field(default_factory=set)  # words without which there is no name
     genus_words: list[str] = field(default_factory=list)
     epithet_words: list[list[str]] = field(default_factory=list)
@@ -100,8 +102,20 @@ def build(books: tuple[Rulebook, ...]) -> Index:
     index.genera, index.initials = dict(index.genera), dict(index.initials)
     for genus, epithets in words.ELSEWHERE.items():
         index.elsewhere[key(genus)] = frozenset(map(key, epithets))
+    _add_neighbours(index)
     _finish(index)
     return index
+
+
+def _add_neighbours(index: Index) -> None:
+    """File the English names of plants outside, but for those inside these rulebooks."""
+    for latin, names in words.NEIGHBOURS.items():
+        genus, epithet = latin.split()
+        index.short_neighbours[key(genus)[0], key(epithet)] = latin
+        for name in names:
+            for form in vernacular_forms(name):
+                if key(form) not in index.phrases:
+                    index.neighbours[key(form)] = latin
 
 
 def _add_genera(index: Index, number: int, book: Rulebook) -> None:

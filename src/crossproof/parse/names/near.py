@@ -17,9 +17,12 @@ def allowed(word: str) -> int:
     return 0 if length < 4 else 1 if length < 7 else 2
 
 
-def nearest(word: str, choices: Sequence[str]) -> tuple[list[str], int]:
-    """The choices at the least distance (of adjacent swaps, gaps, and changed letters)."""
-    limit = allowed(word)
+def nearest(word: str, choices: Sequence[str], least: int = 0) -> tuple[list[str], int]:
+    """The choices at the least distance (of adjacent swaps, gaps, and changed letters).
+
+    `least`: so many errors are allowed even in the shortest words.
+    """
+    limit = max(allowed(word), least)
     if not limit:
         return [], 0
     found = process.extract(word, choices, scorer=OSA.distance, score_cutoff=limit, limit=12)
@@ -48,7 +51,7 @@ def near_phrases(index: Index, phrase: Sequence[str]) -> tuple[Ref, ...]:
     Every word must be near its own counterpart, so that `sea campion` is not `red campion`.
     """
     written = " ".join(phrase)
-    limit = 2 if len(written) >= 12 else 1 if len(written) >= 6 else 0
+    limit = 2 if len(written) >= 12 else 1 if len(written) >= 5 else 0
     if not limit:
         return ()
     found = process.extract(

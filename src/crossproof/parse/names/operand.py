@@ -69,17 +69,19 @@ def _skippable(token: Token) -> bool:
 def _phrase(index: Index, tokens: Tokens) -> Reading:
     """The longest run of words that is an English name or a listed abbreviation."""
     best: tuple[Ref, ...] = ()
-    joined, length = "", 0
+    joined, length, outside = "", 0, ""
     for i, token in enumerate(tokens[:6]):
         if token.kind != "word":
             break
         joined += token.key
         if joined in index.phrases:
-            best, length = index.phrases[joined], i + 1
-    if not best:
+            best, length, outside = index.phrases[joined], i + 1, ""
+        elif joined in index.neighbours:
+            best, length, outside = (), i + 1, index.neighbours[joined]
+    if not length:
         return NOTHING
     spelled = " ".join(t.raw.replace("-", " ") for t in tokens[:length]).lower().split()
-    return Reading(refs=best, english=tuple(spelled), rest=tuple(tokens[length:]))
+    return Reading(refs=best, outside=outside, english=tuple(spelled), rest=tuple(tokens[length:]))
 
 
 def _genera(index: Index, token: Token) -> tuple[Genus, ...]:
@@ -92,6 +94,10 @@ def _scientific(index: Index, tokens: Tokens, noth: bool, *, fuzzy: bool) -> Rea
     first = tokens[0]
     if first.key in index.nothogenera:
         return _nothogenus(index, tokens, index.nothogenera[first.key])
+    if len(tokens) > 1 and (first.key, tokens[1].key) in index.short_neighbours:
+        latin_name = index.short_neighbours[first.key, tokens[1].key]
+        if all(tokens[1].key not in index.epithets[g.book] for g in _genera(index, first)):
+            return Reading(outside=latin_name, rest=tuple(tokens[2:]))
     genera = _genera(index, first)
     if not genera:
         return NOTHING
@@ -177,9 +183,9 @@ def _scientific_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: 
     """A known genus with a misspelt epithet, or a misspelt genus."""
     reading = _scientific(index, tokens, noth, fuzzy=True)
     first = tokens[0]
-    if reading.good or reading.problem or _genera(index, first) or len(first.key) < 5:
+    if reading.good or reading.problem or _genera(index, first) or len(first.key) < 3:
         return reading
-    close, _ = nearest(first.key, index.genus_words)
+    close, _ = nearest(first.key, index.genus_words, least=1)
     genera = tuple(g for word in close for g in index.genera.get(word, ()))
     if not genera or len({g.book for g in genera}) > 1:
         return NOTHING

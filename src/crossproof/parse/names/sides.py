@@ -1,120 +1,27 @@
-"""Read one clause: its operands one by one, then together."""
+"""Read the sides of a cross, each by itself and each by the help of the others."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from crossproof.parse.names import clauses, latin, words
-from crossproof.parse.names.combine import Meaning, alternatives, formula, single
 from crossproof.parse.names.index import Index
+from crossproof.parse.names.near import near_phrases
 from crossproof.parse.names.operand import exact, loose, outside_carried, strict
 from crossproof.parse.names.reading import NOTHING, Reading
 from crossproof.parse.names.tokens import Token
 
-MISSING = "a multiplication sign was taken as missing between two epithets"
-
-
-@dataclass(slots=True)
-class Clause:
-    """What one clause says: its meaning, qualifiers, and the words that were left out."""
-
-    meaning: Meaning
-    qualifiers: list[str] = field(default_factory=list)
-    left_out: list[Token] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
-    end: int = 0  # where the last word of the name ends in the folded text
-
-
-def read_clause(
-    index: Index,
-    tokens: Sequence[Token],
-    *,
-    hybrid: bool = False,
-    books: Sequence[int] = (),
-    careful: bool = False,
-) -> Clause:
-    """Read a clause. `careful`: by look-up alone, as for words in brackets."""
-    kept, qualifiers, mended = clauses.pull_qualifiers(tokens, index)
-    kept, denied = _before_negation(index, kept)
-    clause = Clause(Meaning(reason="no plant name could be read"), qualifiers)
-    if mended:
-        clause.notes.append("a multiplication sign was restored from a question mark")
-    if denied:
-        clause.left_out.extend(denied)
-        if not kept:
-            clause.meaning = Meaning(reason="the name is denied, not given")
-            return clause
-    labelled = _label(index, kept)
-    if labelled:
-        clause.meaning = labelled
-        if "agg." not in qualifiers:
-            qualifiers.append("agg.")
-        return clause
-    found = clauses.split_operands(index, kept, lambda t: _readable(index, t), hybrid=hybrid)
-    sides, signs, leading, unfinished = _tidy(index, found)
-    readings = _read_sides(index, sides, leading, books, careful)
-    readings, signs, missing = _missing_crosses(index, readings, signs, found.hybrid)
-    if missing:
-        clause.notes.append(MISSING)
-    for reading in readings:
-        clause.left_out.extend(reading.rest)
-    clause.meaning = _meaning(index, readings, signs, found.hybrid or unfinished)
-    if found.hybrid and not clause.meaning.settled and not careful:
-        parted = clauses.hyphens_parted(kept, lambda t: exact(index, t).ref is not None)
-        if parted:
-            return read_clause(index, parted, hybrid=hybrid, books=books)
-    clause.end = _end(sides, readings)
-    return clause
-
-
-def _end(sides: Sequence[_Side], readings: Sequence[Reading]) -> int:
-    if len(readings) != 1 or not sides:
-        return 0
-    rest = readings[0].rest
-    used = sides[0].tokens[: len(sides[0].tokens) - len(rest)] if rest else sides[0].tokens
-    return (used[-1].end + used[-1].dot * 0) if used else 0
-
 
 @dataclass(frozen=True, slots=True)
-class _Side:
+class Side:
+    """The words of one operand. `noth`: a multiplication sign stands before its epithet."""
+
     tokens: tuple[Token, ...]
     noth: bool = False
 
 
-def _before_negation(index: Index, tokens: list[Token]) -> tuple[list[Token], list[Token]]:
-    for i, token in enumerate(tokens):
-        if token.key in words.NEGATION:
-            after = tokens[i + 1].key if i + 1 < len(tokens) else ""
-            if token.key + after in index.bare:  # `non scripta`
-                continue
-            return tokens[:i], tokens[i:]
-    return tokens, []
-
-
-def _readable(index: Index, tokens: Sequence[Token]) -> bool:
-    if not tokens:
-        return False
-    first = next((t for t in tokens if t.kind == "word" and t.key not in words.LEAD), tokens[0])
-    return exact(index, tokens).good or first.key in index.bare
-
-
-def _label(index: Index, tokens: Sequence[Token]) -> Meaning | None:
-    """A label with slashes, in any order: `incarnata/majalis`, `D. fuchsii/maculata`."""
-    if not any(t.raw == "/" for t in tokens):
-        return None
-    books = [g.book for t in tokens for g in index.genera.get(t.key, ())]
-    names = frozenset(
-        t.key for t in tokens if t.kind == "word" and len(t.key) > 1 and t.key not in index.genera
-    )
-    for book in books or range(len(index.books)):
-        taxon = index.labels[book].get(names)
-        if taxon:
-            return Meaning(ref=(book, taxon))
-    return None
-
-
-def _tidy(index: Index, found: clauses.Operands) -> tuple[list[_Side], list[str], bool, bool]:
+def tidy(index: Index, found: clauses.Operands) -> tuple[list[Side], list[str], bool, bool]:
     """Drop empty sides, and join a genus with the epithet behind its ×.
 
     Returns the sides, the signs between them, whether a × leads, and whether one ends in nothing.
@@ -130,16 +37,20 @@ def _tidy(index: Index, found: clauses.Operands) -> tuple[list[_Side], list[str]
         if full:
             between.append(signs[i - 1])
         full.append(side)
-    tidy: list[_Side] = []
+    tidy: list[Side] = []
     joined: list[str] = []
     i = 0
     while i < len(full):
-        if i + 1 < len(full) and between[i] == "cross" and _genus_only(index, full[i], full[i + 1]):
+        if (
+            i + 1 < len(full)
+            and between[i] == "cross"
+            and _genus_only(index, full[i], full[i + 1], first=i == 0)
+        ):
             alone = len(full) == 2 or i > 0
-            tidy.append(_Side((*full[i], *full[i + 1]), noth=alone))
+            tidy.append(Side((*full[i], *full[i + 1]), noth=alone))
             i += 2
         else:
-            tidy.append(_Side(tuple(full[i])))
+            tidy.append(Side(tuple(full[i])))
             i += 1
         if i < len(full):
             joined.append(between[i - 1])
@@ -150,7 +61,10 @@ def _words(tokens: Sequence[Token]) -> bool:
     return any(t.kind == "word" and t.key not in words.HYBRID for t in tokens)
 
 
-def _genus_only(index: Index, side: Sequence[Token], after: Sequence[Token]) -> bool:
+def _genus_only(
+    index: Index, side: Sequence[Token], after: Sequence[Token], *, first: bool
+) -> bool:
+    """Whether a side is but the genus of the epithet behind the ×."""
     named = [t for t in side if t.kind == "word" and t.key not in words.LEAD]
     if len(named) != 1 or side[-1] is not named[0]:
         return False
@@ -159,15 +73,18 @@ def _genus_only(index: Index, side: Sequence[Token], after: Sequence[Token]) -> 
         return False
     if word.key in index.phrases or word.key in index.bare:
         return False
+    shouted = word.raw.isupper() and len(word.raw) > 1
+    if follower.capital and not shouted and follower.key not in index.known:
+        return False
     if len(word.key) == 1:
         return word.key in index.initials
     if word.key in index.genera:
         return True
-    return latin.is_genus(word) and not follower.capital
+    return latin.is_genus(word) and not follower.capital and (word.capital or first)
 
 
-def _read_sides(
-    index: Index, sides: Sequence[_Side], leading: bool, books: Sequence[int], careful: bool
+def read_sides(
+    index: Index, sides: Sequence[Side], leading: bool, books: Sequence[int], careful: bool
 ) -> list[Reading]:
     noths = [s.noth or (leading and len(sides) == 1) for s in sides]
     readings = [_exactly(index, side.tokens, noth) for side, noth in zip(sides, noths, strict=True)]
@@ -181,7 +98,9 @@ def _read_sides(
         context = _shared_books(index, sides)
     way = strict if careful else loose
     readings = [
-        r if r.good or r.problem else _leading(way(index, side.tokens, context, noth=noth), leading)
+        r
+        if r.good or r.problem
+        else _leading(way(index, side.tokens, context, noth=noth), leading and len(sides) == 1)
         for r, side, noth in zip(readings, sides, noths, strict=True)
     ]
     genus = next((r.outside.split()[0] for r in readings if r.outside and " " in r.outside), "")
@@ -191,7 +110,35 @@ def _read_sides(
     ]
 
 
-def _shared_books(index: Index, sides: Sequence[_Side]) -> list[int]:
+def hybrid_named(
+    index: Index, tokens: Sequence[Token], sides: Sequence[Side], readings: Sequence[Reading]
+) -> Reading | None:
+    """A misspelt English name with `hybrid` in it: `hybrid bluebel`."""
+    if len(sides) != 1 or (readings[0].good and not readings[0].notes):
+        return None
+    phrase = [p for t in tokens if t.kind == "word" for p in t.raw.lower().split("-")]
+    refs = near_phrases(index, phrase) if 1 < len(phrase) < 5 else ()
+    if len(refs) != 1 or not index.taxon(refs[0]).parents:
+        return None
+    note = f"'{' '.join(phrase)}' was taken as a typing error"
+    return Reading(refs=refs, english=tuple(phrase), notes=(note,))
+
+
+def initial(index: Index, sides: Sequence[Side]) -> Reading:
+    """A genus by its initial, where the word `hybrid` or `sp.` shows that a genus is meant."""
+    words_left = [t for side in sides for t in side.tokens if t.kind == "word"]
+    if len(words_left) != 1 or not words_left[0].capital or len(words_left[0].key) != 1:
+        return NOTHING
+    genera = [g for g in index.initials.get(words_left[0].key, ()) if not g.old]
+    books = {genus.book for genus in genera}
+    if len(books) != 1:
+        return NOTHING
+    book = books.pop()
+    note = f"'{words_left[0].raw}.' was read as {index.books[book].genera[0]}"
+    return Reading(refs=((book, index.books[book].root),), notes=(note,))
+
+
+def _shared_books(index: Index, sides: Sequence[Side]) -> list[int]:
     """The rulebooks that know the first word of every side, or the beginning of it."""
     firsts = [side.tokens[0].key for side in sides]
     known = [
@@ -226,7 +173,7 @@ def _borrowing(index: Index, tokens: Sequence[Token], others: Sequence[Reading])
     return NOTHING
 
 
-def _missing_crosses(
+def missing_crosses(
     index: Index, readings: list[Reading], signs: list[str], hybrid: bool
 ) -> tuple[list[Reading], list[str], bool]:
     """Look for a second name among the words after a name."""
@@ -267,13 +214,3 @@ def _second(index: Index, reading: Reading, hybrid: bool) -> tuple[Reading | Non
             both = bool(found.genus and reading.genus)
             return found, "cross" if hybrid or both else "or"
     return None, ""
-
-
-def _meaning(index: Index, readings: list[Reading], signs: Sequence[str], hybrid: bool) -> Meaning:
-    if not readings:
-        return Meaning(reason="no plant name could be read")
-    if len(readings) == 1:
-        return single(index, readings[0], hybrid=hybrid)
-    if all(sign == "cross" for sign in signs):
-        return formula(index, readings)
-    return alternatives(index, readings)
