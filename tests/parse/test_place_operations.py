@@ -16,6 +16,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+import convertbng.cutil as convertbng
 import pytest
 from pyproj import Geod, Proj
 
@@ -39,7 +40,6 @@ def _real(value: float) -> bytes:
 
 def shift_file() -> bytes:
     """An NTv2 file of OSGB36 to ETRS89 over the box: rows from the south, columns from the east."""
-    convertbng = pytest.importorskip("convertbng.cutil")
     # OSGB36 / British National Grid: EPSG:27700.
     grid = Proj(
         "+proj=tmerc +lat_0=49 +lon_0=-2 +k=0.9996012717 +x_0=400000 +y_0=-100000 +ellps=airy"
@@ -101,7 +101,6 @@ def with_grid(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
 
 
 def test_the_grid_file_is_used_where_it_lies(with_grid: dict[str, Any]) -> None:
-    convertbng = pytest.importorskip("convertbng.cutil")
     latitude, longitude, uncertainty, protocol = with_grid["metre"]
     lon, lat = convertbng.convert_osgb36_to_ll([412345.5], [145678.5])
     assert Geod(ellps="WGS84").inv(longitude, latitude, lon[0], lat[0])[2] < 0.1
