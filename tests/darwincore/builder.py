@@ -50,8 +50,9 @@ GRANDIS_NAME = Name(
     kind="hybrid",
     taxon="grandis",
     rulebook="dactylorhiza",
-    parents=("Dactylorhiza fuchsii", "Dactylorhiza praetermissa"),
+    parents=("fuchsii", "praetermissa"),
 )
+CROSSES = {GRANDIS.scientific_name: GRANDIS.components}
 LEAF = Evidence("leaf", "ring_spots", "remark", "lvs w. rings", 0, 12)
 STEM = Evidence("stem", "partly_hollow", "column", "partly hollow")
 UPHELD = Verdict(
@@ -59,8 +60,8 @@ UPHELD = Verdict(
     reasons=(),
     determination=GRANDIS,
     points=(
-        Point("leaf", "fits", "ring spots fit"),
-        Point("stem", "fits", "partly hollow fits"),
+        Point("leaf", "fits", "leaf markings: ring spots"),
+        Point("stem", "fits", "stem: partly hollow"),
     ),
     rulebook="dactylorhiza",
 )
@@ -69,8 +70,8 @@ LOWERED = Verdict(
     reasons=("stem_missing", "photo_missing"),
     determination=GENUS,
     points=(
-        Point("leaf", "fits", "ring spots fit"),
-        Point("stem", "missing", "not stated"),
+        Point("leaf", "fits", "leaf markings: ring spots"),
+        Point("stem", "missing", "stem: not recorded"),
     ),
     remedy="say whether the stem is hollow, and add a photo.",
     rulebook="dactylorhiza",

@@ -161,10 +161,34 @@ def test_the_core(row: Row, expected: dict[str, str], write_archive: Write) -> N
     assert {term: written[term] for term in expected} == expected
 
 
+@pytest.mark.parametrize(
+    ("qualifier", "formula"),
+    [
+        ("", "A"),
+        ("?", "A ?"),
+        ("probably", "A ?"),
+        ("cf.", "A cf."),
+        ("aff.", "A aff."),
+        ("agg.", "A"),
+        ("s.l.", "A"),
+    ],
+)
+def test_a_recorders_doubt(qualifier: str, formula: str, write_archive: Write) -> None:
+    """dwc:taxonFormula, examples (TDWG, 2026-05-26): `A ?`, `A cf.`, `A aff.`."""
+    verdict = replace(
+        PLAIN_ROW.verdict,
+        determination=replace(PLAIN_ROW.verdict.determination, qualifier=qualifier),
+    )
+    (row,) = read_table(
+        write_archive(judged([replace(PLAIN_ROW, verdict=verdict)])) / "occurrence.csv"
+    )
+    assert (row["identificationQualifier"], row["taxonFormula"]) == (qualifier, formula)
+
+
 def test_remarks_say_what_the_claim_rests_on(write_archive: Write) -> None:
     (written,) = read_table(write_archive(judged([LOWERED_ROW])) / "occurrence.csv")
     assert written["identificationRemarks"] == (
-        "leaf: ring spots fit (“lvs w. rings”) | stem: not stated | "
+        "leaf markings: ring spots (“lvs w. rings”) | stem: not recorded | "
         "To restore the claim: say whether the stem is hollow, and add a photo."
     )
 

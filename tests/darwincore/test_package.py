@@ -18,7 +18,7 @@ from crossproof.darwincore.metadata import DatasetMetadata
 from crossproof.darwincore.terms import schema
 from crossproof.model import Photo
 
-from .builder import LOWERED_ROW, PLAIN_ROW, ROWS, UPHELD_ROW, judged
+from .builder import CROSSES, LOWERED_ROW, PLAIN_ROW, ROWS, UPHELD_ROW, judged
 from .conftest import read_table
 from .hard import HARD_CASES, HARD_ROWS
 from .test_archive import FULL
@@ -157,7 +157,7 @@ def test_no_relation_is_left_out(write_package: Write, standards: Path) -> None:
 
 
 def test_claim_and_determination(write_package: Write) -> None:
-    folder = write_package(judged([LOWERED_ROW]))
+    folder = write_package(judged([LOWERED_ROW]), crosses=CROSSES)
     claim, determination = read_table(folder / "identification.csv")
     assert (claim["scientificName"], claim["taxonFormula"], claim["isAcceptedIdentification"]) == (
         "Dactylorhiza × grandis",
@@ -171,8 +171,10 @@ def test_claim_and_determination(write_package: Write) -> None:
     assert determination["identifiedBy"] == ""
     assert determination["dateIdentified"] == "2026-11-25"
     assert determination["identificationRemarks"].startswith(
-        "Identified as Dactylorhiza cf. × grandis | leaf: ring spots fit"
+        "Identified as Dactylorhiza cf. × grandis | leaf markings: ring spots"
     )
+    taxa = read_table(folder / "identification-taxon.csv")
+    assert [taxon["identification_fk"] for taxon in taxa] == ["r1#claim", "r1#claim"]
     (occurrence,) = read_table(folder / "occurrence.csv")
     assert occurrence["scientificName"] == "Dactylorhiza"
     assert occurrence["verbatimIdentification"] == "D. x grandis"

@@ -13,6 +13,7 @@ from crossproof.darwincore.columns import blank, combine, itemise, masked
 from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.eml import write_eml
 from crossproof.darwincore.history import (
+    Crosses,
     Identification,
     history,
     previous_identifications,
@@ -72,7 +73,8 @@ class Archive:
     """Writes a Darwin Core archive into `folder`, chunk by chunk, in flat memory.
 
     `issued` is the day of issue (ISO 8601); nothing is taken from the clock. `rulebooks` says how
-    to cite each rulebook; `methods` are paragraphs for the metadata. Use as a context manager, or
+    to cite each rulebook, `crosses` the parents of each named hybrid; `methods` are paragraphs for
+    the metadata. Use as a context manager, or
     call `close`, which writes the descriptors. Machine-made tables: cells are kept as they are.
     """
 
@@ -85,6 +87,7 @@ class Archive:
         status_word: str = "present",
         methods: Sequence[str] = (),
         rulebooks: Mapping[str, str] | None = None,
+        crosses: Crosses | None = None,
     ) -> None:
         folder.mkdir(parents=True, exist_ok=True)
         self.folder = folder
@@ -94,6 +97,7 @@ class Archive:
         self._status = status_word
         self._methods = tuple(methods)
         self._rulebooks = rulebooks or {}
+        self._crosses = crosses or {}
         self._tables = {
             name: GrowingTable(folder / f"{name}.csv", terminator="\n") for name in ROW_TYPES
         }
@@ -108,7 +112,9 @@ class Archive:
         if not len(judged.ids):
             return
         self.coverage.add(judged)
-        told = history(judged, issued=self._issued, rulebooks=self._rulebooks)
+        told = history(
+            judged, issued=self._issued, rulebooks=self._rulebooks, crosses=self._crosses
+        )
         lowered = np.array([v.outcome == "lowered" for v in judged.verdicts.values], dtype=bool)[
             judged.verdicts.codes
         ]

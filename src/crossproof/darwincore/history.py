@@ -8,6 +8,10 @@ from dataclasses import dataclass
 from crossproof.darwincore.columns import blank, combine
 from crossproof.model import Claim, Coded, Evidence, Judged, Verdict
 
+# A hybrid's name → its parents, (name, authorship, rank) in the order of the formula.
+Crosses = Mapping[str, tuple[tuple[str, str, str], ...]]
+
+_LETTERS = "ABCDEFGH"
 _WHERE = {
     "column": "a column of its own",
     "remark": "the remarks",
@@ -45,21 +49,22 @@ class Identification:
         """What the letters of a hybrid's formula stand for, for dwc:taxonRemarks."""
         if len(self.components) < 2:
             return ""
-        letters = "ABCDEFGH"
         taxa = [
             f"{letter} = {name} {authorship}".strip()
-            for letter, (name, authorship, _) in zip(letters, self.components, strict=False)
+            for letter, (name, authorship, _) in zip(_LETTERS, self.components, strict=False)
         ]
         return f"Hybrid; in the formula {', '.join(taxa)}"
 
 
 def history(
-    judged: Judged, *, issued: str, rulebooks: Mapping[str, str]
+    judged: Judged, *, issued: str, rulebooks: Mapping[str, str], crosses: Crosses
 ) -> Coded[tuple[Identification, ...]]:
     """The identifications of each record, made once per distinct (claim, verdict, evidence)."""
     references = judged.given.get("identificationReferences", blank(len(judged.ids)))
     cases = combine(judged.claims, judged.verdicts, judged.evidence, references)
-    return cases.map(lambda case: identifications(*case, issued=issued, rulebooks=rulebooks))
+    return cases.map(
+        lambda case: identifications(*case, issued=issued, rulebooks=rulebooks, crosses=crosses)
+    )
 
 
 def identifications(
@@ -70,6 +75,7 @@ def identifications(
     *,
     issued: str,
     rulebooks: Mapping[str, str],
+    crosses: Crosses,
 ) -> tuple[Identification, ...]:
     """Return a record's identifications, oldest first; the last one is the accepted one.
 
@@ -99,6 +105,7 @@ def identifications(
         "formula": outcome.formula,
     }
     if verdict.outcome != "lowered":
+        accepted["formula"] = _doubted(outcome.formula, outcome.qualifier)
         return (
             Identification(
                 role="claim",
@@ -110,7 +117,7 @@ def identifications(
             ),
         )
     return (
-        _as_claimed(claim, person),
+        _as_claimed(claim, person, crosses),
         Identification(
             role="determination",
             accepted=True,
@@ -123,23 +130,34 @@ def identifications(
     )
 
 
-def _as_claimed(claim: Claim, person: Mapping[str, str]) -> Identification:
-    parents = claim.name.parents
-    named = len(parents) > 1 and all(" " in parent for parent in parents)  # names, not ids
-    doubt = claim.qualifier or claim.name.qualifier
-    formula = " x ".join("ABCDEFGH"[: len(parents)]) if named else "A"
+def _as_claimed(claim: Claim, person: Mapping[str, str], crosses: Crosses) -> Identification:
+    name = claim.name
+    parents = crosses.get(name.scientific_name, ())
+    qualifier = claim.qualifier or name.qualifier
+    formula = " x ".join(_LETTERS[: len(parents)]) if len(parents) > 1 else "A"
     return Identification(
         role="claim",
         accepted=False,
-        name=claim.name.scientific_name,
-        authorship=claim.name.authorship,
-        rank=claim.name.rank,
-        qualifier=doubt,
-        formula=f"{formula} ?" if doubt else formula,
-        components=tuple((parent, "", "species") for parent in parents) if named else (),
+        name=name.scientific_name,
+        authorship=name.authorship,
+        rank=name.rank,
+        qualifier=qualifier,
+        formula=_doubted(formula, qualifier),
+        components=parents,
         remarks=claim.remarks,
         **person,
     )
+
+
+def _doubted(formula: str, qualifier: str) -> str:
+    """The formula of one taxon with the recorder's doubt in it (dwc:taxonFormula, examples)."""
+    words = qualifier.casefold().split()
+    if formula != "A" or not words:
+        return formula
+    if any(word.rstrip(".") in ("cf", "aff") for word in words):
+        return "A cf." if any(word.rstrip(".") == "cf" for word in words) else "A aff."
+    doubts = ("?", "prob", "poss", "perhaps", "maybe", "likely")
+    return "A ?" if any(word.startswith(doubts) or word.endswith("?") for word in words) else "A"
 
 
 def previous_identifications(claim: Claim, verdict: Verdict) -> str:
@@ -176,7 +194,7 @@ def _sentences(claim: Claim, verdict: Verdict, evidence: tuple[Evidence, ...]) -
     for point in verdict.points:
         words = [e.words for e in evidence if e.character == point.about and e.words]
         said = f" (“{'”, “'.join(dict.fromkeys(words))}”)" if words else ""
-        sentences.append(f"{point.about}: {point.text.rstrip('.')}{said}")
+        sentences.append(f"{point.text.rstrip('.')}{said}")
     if verdict.remedy:
         sentences.append(f"To restore the claim: {verdict.remedy}")
     return " | ".join(sentences)

@@ -19,7 +19,7 @@ from crossproof.darwincore.columns import Items, blank, combine, itemise, masked
 from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.descriptor import write_descriptor
 from crossproof.darwincore.eml import write_eml
-from crossproof.darwincore.history import Identification, history
+from crossproof.darwincore.history import Crosses, Identification, history
 from crossproof.darwincore.homes import in_words, sort_given
 from crossproof.darwincore.ids import uuid5
 from crossproof.darwincore.metadata import DatasetMetadata
@@ -62,7 +62,8 @@ class DataPackage:
     """Writes a Darwin Core Data Package into `folder`, chunk by chunk, in flat memory.
 
     `issued` is the day of issue (ISO 8601); nothing is taken from the clock. `rulebooks` says how
-    to cite each rulebook; `methods` are paragraphs for the metadata. Use as a context manager, or
+    to cite each rulebook, `crosses` the parents of each named hybrid; `methods` are paragraphs for
+    the metadata. Use as a context manager, or
     call `close`, which writes the descriptors. A row is its own event unless it has an eventID.
     """
 
@@ -75,6 +76,7 @@ class DataPackage:
         status_word: str = "detected",
         methods: Sequence[str] = (),
         rulebooks: Mapping[str, str] | None = None,
+        crosses: Crosses | None = None,
     ) -> None:
         folder.mkdir(parents=True, exist_ok=True)
         self.folder = folder
@@ -84,6 +86,7 @@ class DataPackage:
         self._status = status_word
         self._methods = tuple(methods)
         self._rulebooks = rulebooks or {}
+        self._crosses = crosses or {}
         self._tables = {name: GrowingTable(folder / f"{name}.csv") for name in TABLES}
         self._written: set[tuple[str, str]] = set()  # (table, key) of rows that several share
 
@@ -97,7 +100,9 @@ class DataPackage:
         if not len(judged.ids):
             return
         self.coverage.add(judged)
-        told = history(judged, issued=self._issued, rulebooks=self._rulebooks)
+        told = history(
+            judged, issued=self._issued, rulebooks=self._rulebooks, crosses=self._crosses
+        )
         judged, unfit = set_apart(judged)
         kept, homeless = sort_given(judged, places(), OURS)
         for term in ("eventID", "occurrenceStatus", "identificationReferences"):

@@ -72,31 +72,15 @@ def _cells(names: tuple[str, ...], coded: Coded[Mapping[str, str]]) -> Block:
 
 
 class _Table(TableFile):
-    """A table in which line ends inside a cell are quoted, whatever ends the lines."""
+    """A table that takes a column of plain texts, identifiers mostly, as it is."""
 
     def _encode(self, rows: Sequence[Sequence[str]]) -> list[str]:
-        lone = bool(rows) and len(rows[0]) == 1
-        if lone:
+        if rows and len(rows[0]) == 1:
             texts = [row[0] for row in rows]
-            if _plain("".join(texts)):
+            whole = "".join(texts)
+            if not any(sign in whole for sign in (self._delimiter, '"', "\r", "\n")):
                 return texts
-        lines: list[str] = []
-        csv.writer(_Append(lines), delimiter=self._delimiter).writerows(rows)
-        return ["" if lone and line == '""\r\n' else line[:-2] for line in lines]
-
-
-def _plain(text: str) -> bool:
-    """Whether csv would write the text without quotes. Identifiers are mostly so."""
-    return not any(sign in text for sign in ',"\r\n')
-
-
-class _Append:
-    """What csv.writer writes to: a list that takes each line."""
-
-    __slots__ = ("write",)
-
-    def __init__(self, lines: list[str]) -> None:
-        self.write = lines.append
+        return super()._encode(rows)
 
 
 class GrowingTable:
