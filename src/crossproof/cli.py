@@ -97,6 +97,12 @@ def _add_vet(commands: Any) -> None:
         help="a rulebook of your own, besides those that ship",
     )
     vet.add_argument(
+        "--photos",
+        type=Path,
+        metavar="DIR",
+        help="look the photos up here, and hold them to the record",
+    )
+    vet.add_argument(
         "--needs",
         choices=("default", "strict"),
         default="default",
@@ -161,11 +167,6 @@ def _vet(chosen: argparse.Namespace) -> int:
 def _options(chosen: argparse.Namespace) -> Options:
     from crossproof.options import Options
 
-    if chosen.date:
-        try:
-            date.fromisoformat(chosen.date)
-        except ValueError:
-            raise Refused(f"--date {chosen.date} is not a date; write it as 2026-06-14") from None
     word = chosen.occurrence_status
     return Options(
         mapping=_mapping(chosen.mapping),
@@ -173,10 +174,25 @@ def _options(chosen: argparse.Namespace) -> Options:
         strict_needs=chosen.needs == "strict",
         specialists=tuple(chosen.specialist),
         metadata=chosen.metadata,
-        issued=chosen.date,
+        photos=_folder(chosen.photos),
+        issued=_day(chosen.date),
         status_words=(word, word) if word else ("present", "detected"),
         validate="always" if chosen.check else "auto",
     )
+
+
+def _day(text: str) -> str:
+    """A day as ISO 8601 writes it, '' where none is given."""
+    try:
+        return date.fromisoformat(text).isoformat() if text else ""
+    except ValueError:
+        raise Refused(f"--date {text} is not a date; write it as 2026-06-14") from None
+
+
+def _folder(path: Path | None) -> Path | None:
+    if path is not None and not path.is_dir():
+        raise Refused(f"there is no folder {path}; give the folder that holds the photos")
+    return path
 
 
 def _mapping(path: Path | None) -> dict[str, str] | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from pathlib import Path
 from types import TracebackType
@@ -38,8 +38,7 @@ class VetOutput:
         self._stack = ExitStack()
         self._verdicts = self._stack.enter_context(VerdictSheet(folder / "verdicts.csv"))
         self._findings = self._stack.enter_context(FindingSheet(folder / "findings.csv"))
-        self._returned = ReturnedSheet(folder / "returned.csv")
-        self._stack.callback(self._returned.close)
+        self._returned = self._stack.enter_context(ReturnedSheet(folder / "returned.csv"))
         self._page = Page(vetter.rulebooks)
         present, detected = options.status_words
         self._archive = self._stack.enter_context(
@@ -74,8 +73,7 @@ class VetOutput:
         """Write one batch to every table."""
         judged = batch.judged
         self._tables.setdefault((batch.table.file, batch.table.sheet), batch.table)
-        self._verdicts.add(judged, batch.photo)
-        self._verdicts.add_broken(batch.table, [row.number for row in batch.broken])
+        self._verdicts.add(judged, batch.photo, batch.broken)
         self._findings.add(batch.findings)
         self._returned.add(_returned(batch))
         exported = judged.select(batch.exported)
@@ -141,7 +139,7 @@ class VetOutput:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        self._stack.close()
+        self._stack.__exit__(kind, error, trace)
 
 
 def _by_count(counts: Counter[str]) -> dict[str, int]:
@@ -172,12 +170,22 @@ def _returned(batch: Batch) -> Iterator[Returned]:
         told_here = " | ".join(told.get(number, ()))
         rows[number] = Returned(batch.table, number, cells, reasons, told_here)
     for broken in batch.broken:
-        names = [*headings, *(f"cell {n + 1}" for n in range(len(headings), len(broken.cells)))]
-        cells = dict(zip(names, broken.cells, strict=False))
+        cells = _under_headings(headings, broken.cells)
         rows[broken.number] = Returned(
             batch.table, broken.number, cells, "row_broken", broken.problem
         )
     yield from (rows[number] for number in sorted(rows))
+
+
+def _under_headings(headings: Sequence[str], cells: Sequence[str]) -> dict[str, str]:
+    """The cells of a broken row; what stands beyond the headings is named by its place."""
+    placed = dict(zip(headings, cells, strict=False))
+    for place, cell in enumerate(cells[len(headings) :], start=len(headings) + 1):
+        name = f"cell {place}"
+        while name in placed:
+            name += " (no heading)"
+        placed[name] = cell
+    return placed
 
 
 def citations(rulebooks: tuple[Rulebook, ...]) -> dict[str, str]:

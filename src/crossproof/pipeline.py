@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import tempfile
+import weakref
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cached_property
@@ -30,12 +31,14 @@ def vet_to(
 
     Raises:
         read.Unreadable: the submission cannot be read; nothing is written.
+        RulebookError, MetadataError: a file of the options cannot be used; nothing is written.
         FolderRefused: `out` cannot be used; nothing is written.
     """
     from crossproof.outputs import VetOutput
 
     vetter = Vetter(options)
-    with whole_folder(out) as draft:
+    read = [*paths, *options.rulebooks, *([options.metadata] if options.metadata else [])]
+    with whole_folder(out, inputs=read) as draft:
         with VetOutput(draft, vetter) as output:
             for batch in vetter.batches(paths):
                 output.write(batch)
@@ -58,13 +61,9 @@ class Vetting:
     The frames hold text only, with one column per column of the file of the same name.
     """
 
-    def __init__(self, folder: tempfile.TemporaryDirectory[str], summary: dict[str, Any]) -> None:
-        self._folder = folder
+    def __init__(self, folder: Path, summary: dict[str, Any]) -> None:
+        self.folder = folder
         self.summary = summary
-
-    @property
-    def folder(self) -> Path:
-        return Path(self._folder.name) / "out"
 
     @cached_property
     def verdicts(self) -> pd.DataFrame:
@@ -99,10 +98,17 @@ def vet(*paths: str | Path, options: Options | None = None, **changes: Any) -> V
 
     Options may be given one by one: `vet("records.csv", strict_needs=True)`.
     """
-    folder = tempfile.TemporaryDirectory(prefix="crossproof-")
     chosen = replace(options or Options(), **changes)
-    summary = vet_to([Path(path) for path in paths], Path(folder.name) / "out", chosen)
-    return Vetting(folder, summary)
+    home = tempfile.mkdtemp(prefix="crossproof-")
+    try:
+        out = Path(home) / "out"
+        vetting = Vetting(out, vet_to([Path(path) for path in paths], out, chosen))
+    except BaseException:
+        shutil.rmtree(home, ignore_errors=True)
+        raise
+    # The files last as long as the Vetting does.
+    weakref.finalize(vetting, shutil.rmtree, home, ignore_errors=True)
+    return vetting
 
 
 def vet_frame(
@@ -120,11 +126,13 @@ def vet_frame(
     """
     import pandas as pd
 
+    from crossproof.darwincore.ids import RecordIds
     from crossproof.read.frame import chunk_of
     from crossproof.report.sheets import verdict_blocks
 
     vetter = vetter or Vetter(options or Options())
-    batch = vetter.vet(chunk_of(frame, extra_headings=vetter.headings))
+    chunk = chunk_of(frame, mapping=vetter.options.mapping, extra_headings=vetter.headings)
+    batch = vetter.vet(chunk, RecordIds())  # its own: the same frame gives the same again
     columns: dict[str, list[str]] = {}
     for block in verdict_blocks(batch.judged, batch.photo):
         rows = block.rows if block.codes is None else [block.rows[k] for k in block.codes.tolist()]

@@ -6,7 +6,7 @@ import csv
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, Self, TextIO
 
 from crossproof.model import Coded, T
 
@@ -87,7 +87,7 @@ class TableFile:
     def close(self) -> None:
         self._file.close()
 
-    def __enter__(self) -> TableFile:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import repeat
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from crossproof import read
-from crossproof.coding import Memo
+from crossproof.coding import Memo, rows_where
 from crossproof.darwincore.ids import RecordIds
 from crossproof.findings import Finding, finding
 from crossproof.judge import judge
 from crossproof.model import BrokenRow, Case, Chunk, Coded, Judged, PhotoState, Table, Verdict
 from crossproof.options import Options
-from crossproof.parse.records import Reader, Records
-from crossproof.rulebooks.load import load, shipped
+from crossproof.parse.records import Reader
+from crossproof.rulebooks.check import load_checked
+from crossproof.rulebooks.load import shipped
 from crossproof.rulebooks.model import Rulebook
 
 if TYPE_CHECKING:
@@ -51,14 +53,18 @@ class Vetter:
     """Carries chunks from submitted rows to verdicts, and remembers what it has seen."""
 
     def __init__(self, options: Options) -> None:
-        self.rulebooks: tuple[Rulebook, ...] = (*shipped(), *map(load, options.rulebooks))
-        self._books = {book.id: book for book in self.rulebooks}
+        # A rulebook of the user's own stands in for a shipped one of the same id.
+        self._books = {b.id: b for b in (*shipped(), *map(load_checked, options.rulebooks))}
+        self.rulebooks: tuple[Rulebook, ...] = tuple(self._books.values())
+        self._album = Album(options.photos) if options.photos else None
         self._reader = Reader(
             self.rulebooks,
             today=options.today,
             lenient=options.lenient,
             specialists=options.specialists,
+            look=self._album.look if self._album else None,
         )
+        self._shown: dict[str, str] = {}
         self._strict = options.strict_needs
         self._judge: Memo[Case, Verdict] = Memo(self._verdict)
         self._ids = RecordIds()
@@ -93,15 +99,18 @@ class Vetter:
             )
             yield from map(self.vet, chunks)
 
-    def vet(self, chunk: Chunk) -> Batch:
-        """Parse and judge one chunk."""
+    def vet(self, chunk: Chunk, ids: RecordIds | None = None) -> Batch:
+        """Parse and judge one chunk.
+
+        `ids` tells which identifiers are taken; those of this vetter's run if not given.
+        """
         records = self._reader.read(chunk)
         verdicts = records.cases.map(self._judge)
-        ids, repeated = self._identify(records)
+        identifiers, repeated = _identify(chunk, ids or self._ids)
         judged = Judged(
             table=chunk.table,
             numbers=chunk.numbers,
-            ids=ids,
+            ids=identifiers,
             claims=records.claims,
             verdicts=verdicts,
             evidence=records.stated.evidence,
@@ -117,33 +126,58 @@ class Vetter:
             judged=judged,
             photo=records.stated.photo,
             broken=chunk.broken,
-            findings=[*chunk.findings, *records.findings(), *repeated, *_broken(chunk)],
+            findings=[
+                *chunk.findings,
+                *records.findings(),
+                *repeated,
+                *self._shared_pictures(records),
+                *_broken(chunk),
+            ],
         )
+
+    def _shared_pictures(self, records: Records) -> Iterator[Finding]:
+        """The same picture on two records, known by its bytes whatever its name."""
+        if not self._album:
+            return
+        table = records.chunk.table
+        for position, photos in rows_where(records.stated.photos, bool):
+            number = records.chunk.numbers[position]
+            here = f"{table.file} {table.sheet} row {number}".replace("  ", " ")
+            for photo in photos:
+                digest = self._album.look(photo.reference).digest
+                first = self._shown.setdefault(digest, here) if digest else here
+                if first != here:
+                    yield finding(
+                        "photo_shared",
+                        f"the same picture stands at {first}",
+                        file=table.file,
+                        sheet=table.sheet,
+                        row=number,
+                        column=table.fields.get("photo", ""),
+                        value=photo.reference,
+                    )
 
     def _verdict(self, case: Case) -> Verdict:
         return judge(case, self._books.get(case.name.rulebook), strict=self._strict)
 
-    def _identify(self, records: Records) -> tuple[list[str], list[Finding]]:
-        """Keep the identifiers given; give a stable one to rows that lack one, or repeat one."""
-        chunk = records.chunk
-        heading = chunk.table.fields.get("occurrenceID", "")
-        place = chunk.table.headings.index(heading) if heading else -1
-        given = list(chunk.columns[place]) if heading else [""] * len(chunk)
-        findings: list[Finding] = []
-        wanting: list[int] = []
-        for position, identifier in enumerate(given):
-            if identifier and self._ids.reserve(identifier):
-                continue
-            wanting.append(position)
-            if identifier:
-                findings.append(_repeated(chunk, position, heading, identifier))
-        contents = zip(*chunk.columns, strict=True) if chunk.columns else iter(())
-        rows = list(contents) if wanting else []
-        for position, made in zip(
-            wanting, self._ids.assign(rows[position] for position in wanting), strict=True
-        ):
-            given[position] = made
-        return given, findings
+
+def _identify(chunk: Chunk, ids: RecordIds) -> tuple[list[str], list[Finding]]:
+    """Keep the identifiers given; give a stable one to rows that lack one, or repeat one."""
+    heading = chunk.table.fields.get("occurrenceID", "")
+    place = chunk.table.headings.index(heading) if heading else -1
+    given = map(str.strip, chunk.columns[place]) if heading else repeat("", len(chunk))
+    identifiers: list[str] = []
+    findings: list[Finding] = []
+    for position, (identifier, content) in enumerate(
+        zip(given, zip(*chunk.columns, strict=True), strict=True)
+    ):
+        if identifier and ids.reserve(identifier):
+            identifiers.append(identifier)
+            continue
+        identifiers += ids.assign([content])
+        if identifier:
+            findings.append(_repeated(chunk, position, heading, identifier))
+    return identifiers, findings
 
 
 def _repeated(chunk: Chunk, position: int, heading: str, identifier: str) -> Finding:

@@ -34,9 +34,7 @@ def reason_counts(judged: Judged) -> dict[str, int]:
 def hybrid_counts(judged: Judged) -> dict[str, dict[str, int]]:
     """For each hybrid claimed, how many of its claims have each outcome."""
     pairs = cross(
-        distinct(
-            judged.claims.map(lambda c: c.name.scientific_name if c.name.kind == "hybrid" else "")
-        ),
+        distinct(judged.claims.map(_hybrid_name)),
         distinct(judged.verdicts.map(lambda verdict: verdict.outcome)),
     )
     table: dict[str, dict[str, int]] = {}

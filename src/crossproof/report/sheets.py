@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
 
 from crossproof.coding import cross
 from crossproof.findings import Finding
-from crossproof.model import Claim, Coded, Evidence, Judged, PhotoState, Table, Verdict
+from crossproof.model import BrokenRow, Claim, Coded, Evidence, Judged, PhotoState, Table, Verdict
 from crossproof.tabular import Block, TableFile, block
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 VERDICT_COLUMNS = (
     "source_file",
@@ -57,17 +64,35 @@ class VerdictSheet(TableFile):
     def __init__(self, path: Path) -> None:
         super().__init__(path, VERDICT_COLUMNS)
 
-    def add(self, judged: Judged, photo: Coded[PhotoState]) -> None:
-        """Append the verdicts of one chunk; `photo` says what is stated of one for each row."""
-        self.write(verdict_blocks(judged, photo))
+    def add(
+        self, judged: Judged, photo: Coded[PhotoState], broken: Sequence[BrokenRow] = ()
+    ) -> None:
+        """Append the verdicts of one chunk; `photo` says what is stated of one for each row.
 
-    def add_broken(self, table: Table, numbers: Sequence[int]) -> None:
-        """Append rows that do not fit their table: they are returned."""
-        place = (table.file, table.sheet)
-        rest = [""] * (len(VERDICT_COLUMNS) - 9)
-        told = ["", "", "", "", "returned", "row_broken", *rest]
-        rows = [[*place, str(number), *told] for number in numbers]
-        self.write([Block(VERDICT_COLUMNS, rows)])
+        Rows that do not fit their table, and so were not judged, stand among them as returned.
+        """
+        blocks = verdict_blocks(judged, photo)
+        if broken:
+            numbers = [row.number for row in broken]
+            before = np.searchsorted(np.asarray(judged.numbers, dtype=np.int64), numbers)
+            told = [_broken_cells(judged.table, number) for number in numbers]
+            blocks = [_insert(block, before, told) for block in blocks]
+        self.write(blocks)
+
+
+def _broken_cells(table: Table, number: int) -> dict[str, str]:
+    """What `verdicts.csv` says of a row that was not judged."""
+    place = {"source_file": table.file, "source_sheet": table.sheet, "source_row": str(number)}
+    return {**place, "outcome": "returned", "reasons": "row_broken"}
+
+
+def _insert(block: Block, before: NDArray[np.intp], told: Sequence[Mapping[str, str]]) -> Block:
+    """A block with further rows, each put before the row that stands at its place."""
+    known = len(block.rows)
+    codes = np.arange(known, dtype=np.intp) if block.codes is None else block.codes
+    more = [[cells.get(column, "") for column in block.columns] for cells in told]
+    added = np.arange(known, known + len(more), dtype=np.intp)
+    return Block(block.columns, [*block.rows, *more], np.insert(codes, before, added))
 
 
 def verdict_blocks(judged: Judged, photo: Coded[PhotoState]) -> list[Block]:
@@ -155,44 +180,52 @@ class Returned:
 class ReturnedSheet:
     """`returned.csv`: the returned rows verbatim, with their findings.
 
-    Tables of a submission may have different headings. Rows are kept table by table in a file
-    beside, and joined under all headings by `close`.
+    Tables of a submission may have different headings. Rows are kept in a file beside, a line of
+    JSON for each, and written under all headings by `close`.
     """
 
     LEAD = ("source_file", "source_sheet", "source_row", "returned_reasons", "returned_findings")
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        self._headings: dict[str, None] = {}
-        self._parts: list[tuple[TableFile, tuple[str, ...]]] = []
         self.rows = 0
+        self._headings: dict[tuple[str, ...], int] = {}  # of each kind of row, and its number
+        self._spool_path = path.with_name(f".{path.name}.spool")
+        self._spool = self._spool_path.open("w", encoding="utf-8")
 
     def add(self, returned: Iterable[Returned]) -> None:
         """Append returned rows, each under the headings of its own table."""
         for row in returned:
-            headings = tuple(row.cells)
-            if not self._parts or self._parts[-1][1] != headings:
-                self._start(headings)
+            which = self._headings.setdefault(tuple(row.cells), len(self._headings))
             place = (row.table.file, row.table.sheet, str(row.number))
-            cells = [*place, row.reasons, row.findings, *row.cells.values()]
-            self._parts[-1][0].write([Block((*self.LEAD, *headings), [cells])])
+            lead = (*place, row.reasons, row.findings)
+            json.dump((which, lead, [*row.cells.values()]), self._spool)
+            self._spool.write("\n")
             self.rows += 1
 
-    def _start(self, headings: tuple[str, ...]) -> None:
-        self._headings |= dict.fromkeys(headings)
-        part = self.path.with_name(f".{self.path.name}.{len(self._parts)}")
-        self._parts.append((TableFile(part, (*self.LEAD, *headings)), headings))
-
     def close(self) -> None:
-        """Join the parts under one heading row, and remove them."""
-        import csv
+        """Write all rows under one heading row, and remove the spool."""
+        self._spool.close()
+        known = tuple(dict.fromkeys(h for headings in self._headings for h in headings))
+        # A submission may be an earlier returned.csv, mended: its columns must not become ours.
+        named = (f"{h} (submitted)" if h in self.LEAD else h for h in known)
+        with (
+            TableFile(self.path, (*self.LEAD, *named)) as whole,
+            self._spool_path.open(encoding="utf-8") as lines,
+        ):
+            tables = list(self._headings)
+            for line in lines:
+                which, lead, cells = json.loads(line)
+                own = dict(zip(tables[which], cells, strict=True))
+                row = [*lead, *(own.get(heading, "") for heading in known)]
+                whole.write([Block(whole.columns, [row])])
+        self._spool_path.unlink()
 
-        columns = (*self.LEAD, *self._headings)
-        with TableFile(self.path, columns) as whole:
-            for part, _ in self._parts:
-                part.close()
-                with part.path.open(encoding="utf-8", newline="") as file:
-                    for cells in csv.DictReader(file):
-                        row = [cells.get(column, "") for column in columns]
-                        whole.write([Block(columns, [row])])
-                part.path.unlink()
+    def __enter__(self) -> ReturnedSheet:
+        return self
+
+    def __exit__(self, kind: object, *_: object) -> None:
+        if kind is None:
+            self.close()
+        else:
+            self._spool.close()
