@@ -100,7 +100,7 @@ def _add_vet(commands: Any) -> None:
         "--photos",
         type=Path,
         metavar="DIR",
-        help="look the photos up here, and hold them to the record",
+        help="look photos up here, and check them",
     )
     vet.add_argument(
         "--needs",

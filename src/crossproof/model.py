@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from crossproof.findings import Finding
 
 T = TypeVar("T")
+T_co = TypeVar("T_co", covariant=True)
 U = TypeVar("U")
 
 Outcome = Literal["upheld", "lowered", "contested", "no_claim", "returned"]
@@ -69,26 +70,26 @@ class Chunk:
 
 
 @dataclass(frozen=True, slots=True)
-class Coded(Generic[T]):
+class Coded(Generic[T_co]):
     """A column of n rows, held as its distinct values and, for each row, which one it is.
 
     What is costly is done once per distinct value (`map`), and reaches the rows by their codes.
     """
 
-    values: Sequence[T]
+    values: Sequence[T_co]
     codes: NDArray[np.intp]  # shape (n,), indices into `values`
 
     def __len__(self) -> int:
         return len(self.codes)
 
-    def __iter__(self) -> Iterator[T]:
+    def __iter__(self) -> Iterator[T_co]:
         return map(self.values.__getitem__, self.codes.tolist())
 
-    def map(self, function: Callable[[T], U]) -> Coded[U]:
+    def map(self, function: Callable[[T_co], U]) -> Coded[U]:
         """Apply a pure function to each distinct value."""
         return Coded([function(value) for value in self.values], self.codes)
 
-    def select(self, rows: NDArray[np.intp]) -> Coded[T]:
+    def select(self, rows: NDArray[np.intp]) -> Coded[T_co]:
         """Only the rows given, by position."""
         return Coded(self.values, self.codes[rows])
 
@@ -252,6 +253,20 @@ class Photo:
     creator: str = ""
     created: str = ""
     licence: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """What the file of a photo reference tells: whether it opens, when and where it was taken.
+
+    `position` is (latitude, longitude) in decimal degrees; `digest` the SHA-256 of its bytes.
+    `elsewhere` is a reference that is no file in the folder given: a URL, a slide number.
+    """
+
+    status: Literal["found", "missing", "unreadable", "elsewhere"]
+    taken: str = ""  # ISO 8601 date
+    position: tuple[float, float] | None = None
+    digest: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

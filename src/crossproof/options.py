@@ -17,8 +17,8 @@ class Options:
 
     `issued` (ISO 8601) goes into determinations and metadata; nothing is taken from the clock but
     `today`, beyond which dates are refused. `rulebooks` are paths of rulebooks besides those that
-    ship. `validate` says whether what was written is held against its Table Schemas: `auto` does it
-    up to `VALIDATED_ROWS` rows.
+    ship, `photos` the folder that photo references are looked up in. `validate` says whether what
+    was written is held against its schemas: `auto` does it up to `VALIDATED_ROWS` rows.
     """
 
     mapping: Mapping[str, str] | None = None
@@ -27,6 +27,7 @@ class Options:
     lenient: bool = False
     specialists: tuple[str, ...] = ()
     metadata: Path | None = None
+    photos: Path | None = None
     issued: str = ""
     today: date | None = None
     status_words: tuple[str, str] = ("present", "detected")  # archive, data package

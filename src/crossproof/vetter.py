@@ -17,7 +17,8 @@ from crossproof.findings import Finding, finding
 from crossproof.judge import judge
 from crossproof.model import BrokenRow, Case, Chunk, Coded, Judged, PhotoState, Table, Verdict
 from crossproof.options import Options
-from crossproof.parse.records import Reader
+from crossproof.parse.records import Reader, Records
+from crossproof.read.pictures import Album
 from crossproof.rulebooks.check import load_checked
 from crossproof.rulebooks.load import shipped
 from crossproof.rulebooks.model import Rulebook

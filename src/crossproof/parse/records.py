@@ -14,6 +14,7 @@ from crossproof.parse.claims import Claims
 from crossproof.parse.evidence import Spoken, Stated, Statements
 from crossproof.parse.leftovers import extra_properties, given_terms
 from crossproof.parse.location import Locations, Where
+from crossproof.parse.pictures import Look, check_pictures
 from crossproof.parse.problem import Problem
 from crossproof.parse.timing import Dates, When
 from crossproof.rulebooks.model import Rulebook
@@ -51,6 +52,8 @@ class Reader:
         today: dates after it are refused; the default is the day of the run.
         lenient: judge rows without a readable place or date as well, as an audit does.
         specialists: names of determiners whose word counts as a specialist's.
+        look: tells what is known of a picture by its reference; without it references are
+            taken at their word.
     """
 
     def __init__(
@@ -60,6 +63,7 @@ class Reader:
         today: date | None = None,
         lenient: bool = False,
         specialists: Sequence[str] = (),
+        look: Look | None = None,
     ) -> None:
         self._rulebooks = {book.id: book for book in rulebooks}
         self._characters = frozenset(c for book in rulebooks for c in book.characters)
@@ -69,7 +73,9 @@ class Reader:
         self._locations = Locations(tuple(mentions.values()))
         self._dates = Dates(today)
         self._lenient = lenient
-        self._specialists = tuple(name.casefold() for name in specialists)
+        self._specialists = tuple(name.strip().casefold() for name in specialists if name.strip())
+        self._look = look
+        self._wanted = {book.id: _wanted_parts(book) for book in rulebooks}
 
     def read(self, chunk: Chunk) -> Records:
         """Read the rows of one chunk."""
@@ -78,6 +84,8 @@ class Reader:
         stated = self._statements.read(cells, claims)
         where = self._locations.read(cells)
         when = self._dates.read(cells)
+        if self._look:
+            stated = self._check_pictures(self._look, claims, stated, where, when)
         return Records(
             chunk=chunk,
             claims=claims,
@@ -86,7 +94,30 @@ class Reader:
             when=when,
             cases=self._cases(claims, stated, where, when),
             given=given_terms(cells, self._characters),
-            extra=extra_properties(cells, self._characters),
+            extra=extra_properties(cells, self._characters, claims, where, when),
+        )
+
+    def _check_pictures(
+        self,
+        look: Look,
+        claims: Coded[Claim],
+        stated: Stated,
+        where: Coded[Where],
+        when: Coded[When],
+    ) -> Stated:
+        """Let only pictures count that open and show what is wanted; say what disagrees."""
+        wanted = distinct(
+            claims.map(lambda claim: self._wanted.get(claim.name.rulebook, frozenset()))
+        )
+        checked = cross(stated.photo, stated.photos, wanted, where, when).map(
+            lambda parts: check_pictures(
+                parts[0], parts[1], wanted=parts[2], where=parts[3], when=parts[4], look=look
+            )
+        )
+        return replace(
+            stated,
+            photo=distinct(checked.map(lambda result: result[0])),
+            problems=(*stated.problems, checked.map(lambda result: result[1])),
         )
 
     def _cases(
@@ -135,6 +166,17 @@ class Reader:
         book = self._rulebooks.get(claim.name.rulebook)
         words = (*(book.specialist_words if book else ()), *self._specialists)
         return any(word in who for word in words)
+
+
+def _wanted_parts(book: Rulebook) -> frozenset[str]:
+    """The subject parts of the characters that the rulebook's claims need."""
+    needed = {what for need in book.requirements for what in need.all_of}
+    return frozenset(
+        part
+        for character in book.characters.values()
+        if character.id in needed
+        for part in character.media_parts
+    )
 
 
 def _essence(name: Name) -> Name:
