@@ -8,7 +8,8 @@ Darwin Core Data Package (gbif/dwc-dp, CC0 1.0). Writes
 * `src/crossproof/darwincore/terms.json`: the current terms;
 * `src/crossproof/darwincore/conform/package.json`: reserved names, fields and keys of the package;
 * `schemas/dwc-dp/*.json`: Table Schemas of the package's tables, the fields this project writes;
-* `schemas/dwca/*.json`: Table Schemas of the archive's tables.
+* `schemas/dwca/*.json`: Table Schemas of the archive's tables;
+* the lists of fields in `docs/reference/outputs.md`, from those schemas.
 
 Descriptions are this project's own and come from `schemas/descriptions.toml`.
 """
@@ -18,11 +19,12 @@ from __future__ import annotations
 import csv
 import json
 import os
+import re
 import tomllib
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
-STANDARDS = Path(os.environ["CROSSPROOF_STANDARDS"])
+PAGE = ROOT / "docs/reference/outputs.md"
 TEXTS = tomllib.loads((ROOT / "schemas/descriptions.toml").read_text(encoding="utf-8"))
 DWC = "http://rs.tdwg.org/dwc/terms/"
 
@@ -44,7 +46,12 @@ CORE_CLASSES = (
     "Taxon",
 )
 # Not a property of one record's own, or written by this project itself.
-NOT_IN_CORE = {"Assertion", "dynamicProperties", "isAcceptedIdentification", "identificationID"}
+NOT_IN_CORE = {
+    "agentRoleOrder",
+    "dynamicProperties",
+    "isAcceptedIdentification",
+    "identificationID",
+}
 
 PACKAGE_FIELDS: dict[str, str] = {
     "event": "*",
@@ -101,9 +108,13 @@ def write(path: Path, value: object) -> None:
     path.write_text(text + "\n", encoding="utf-8")
 
 
+def standards() -> Path:
+    return Path(os.environ["CROSSPROOF_STANDARDS"])
+
+
 def terms() -> dict[str, dict[str, str]]:
     found = {}
-    with (STANDARDS / "dwc/terms.csv").open(encoding="utf-8", newline="") as file:
+    with (standards() / "dwc/terms.csv").open(encoding="utf-8", newline="") as file:
         for row in csv.DictReader(file):
             name = row["term"].split(":")[1]
             owner = row["organized_in"].rsplit("/", 1)[-1]
@@ -119,7 +130,7 @@ def terms() -> dict[str, dict[str, str]]:
 
 def make_terms(found: dict[str, dict[str, str]]) -> None:
     subject_parts = {}
-    with (STANDARDS / "ac/subject_part.csv").open(encoding="utf-8", newline="") as file:
+    with (standards() / "ac/subject_part.csv").open(encoding="utf-8", newline="") as file:
         for row in csv.DictReader(file):
             subject_parts[row["controlled_value_string"]] = row["term_localName"]
     write(
@@ -143,7 +154,7 @@ def make_terms(found: dict[str, dict[str, str]]) -> None:
 
 
 def make_package(found: dict[str, dict[str, str]]) -> None:
-    folder = STANDARDS / "dwc-dp"
+    folder = standards() / "dwc-dp"
     version = json.loads((folder / "version.json").read_text(encoding="utf-8"))["version"]
     profile = json.loads((folder / "dwc-dp-profile.json").read_text(encoding="utf-8"))
     versions = {term["version"] for term in found.values()}
@@ -281,8 +292,42 @@ def archive_field(table: str, name: str, iri: str) -> dict:
     return field
 
 
+def fields_in_words(table: str) -> str:
+    """A table's fields as a page shows them: those with words of their own, then the rest."""
+    schema = json.loads((ROOT / f"schemas/{table}.json").read_text(encoding="utf-8"))
+    told, rest = [], []
+    for field in schema["fields"]:
+        if field["description"] == TEXTS["fields"]["as given"]:
+            rest.append(field["name"])
+        else:
+            told.append(f"| `{field['name']}` | {field['description']} |")
+    text = f"{schema['description']}\n\n| field | what it holds |\n| --- | --- |\n" + "\n".join(
+        told
+    )
+    if len(rest) > 60:
+        text += (
+            f"\n\nAs the submission gives them, where it does: {len(rest)} more terms of what was "
+        )
+        text += f"recorded, where, when and of which taxon, listed in `schemas/{table}.json`."
+    elif rest:
+        names = ", ".join(f"`{name}`" for name in rest)
+        text += f"\n\nAs the submission gives them, where it does: {names}."
+    return text
+
+
+def page(text: str) -> str:
+    """The page with its lists of fields made anew."""
+    return re.sub(
+        r"(<!-- fields: (\S+) -->\n).*?(<!-- end -->)",
+        lambda found: f"{found[1]}{fields_in_words(found[2])}\n{found[3]}",
+        text,
+        flags=re.DOTALL,
+    )
+
+
 if __name__ == "__main__":
     known = terms()
     make_terms(known)
     make_package(known)
     make_archive(known)
+    PAGE.write_text(page(PAGE.read_text(encoding="utf-8")), encoding="utf-8")
