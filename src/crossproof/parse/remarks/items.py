@@ -69,6 +69,8 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
                 clause += bool(kinds & v.HARD) and not prefix
                 sentence += bool(kinds & (v.STOP | v.ASK)) and not prefix
         elif kinds and kinds != v.PLAIN and kinds != v.NEUTRAL:
+            if kinds & v.BUT and kinds & v.MUCH and found and found[-1].kinds & v.NOT:
+                kinds &= ~v.BUT  # not so solid
             if kinds & v.BUT:
                 phrase += 1
                 clause += 1

@@ -46,7 +46,9 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
     found: list[Mention] = []
     for i in states:
         at = attached[i]
-        if at is None or i in killed or another[i] or (at.organ >= 0 and another[at.organ]):
+        if at is None or i in killed or another[i] or _blemished(items, i):
+            continue
+        if at.organ >= 0 and another[at.organ] and not _own_again(items, at.organ, i):
             continue
         mention = _mention(items, i, at, vocabulary.scales[at.character])
         if mention is None or _out_of_sight(items, i, mention, unexamined, vocabulary):
@@ -57,6 +59,7 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
             if scale.unless[0] == at.character and (sense := items[i].entry.senses.get(hosted)):
                 found.append(replace(mention, character=hosted, state=sense.state))
     found = _refined(items, found)
+    _supersede(items, found)
     _answer_questions(items, found, vocabulary)
     found.extend(_left_out(items, found, numbers, vocabulary))
     _part(items, found, vocabulary)
@@ -65,21 +68,35 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
 
 def _read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> None:
     """Where some plants' state is plain to read, read the other plants' by the same character."""
-    for i, at in attached.items():
-        if at is not None or items[i].soft:
-            continue
+    loose = {
+        i: found
+        for i, at in attached.items()
+        if at is None and not items[i].soft and (found := without_organ(items, i))
+    }
+    for i, at in loose.items():
+        rivals = (
+            k
+            for k, other in loose.items()
+            if other.character == at.character and other.sense.state != at.sense.state
+        )
+        if any(_counted(items, k) and _counted(items, i) for k in rivals):
+            attached[i] = at
+    for i, found in loose.items():
         alike = [
             a
             for k, a in attached.items()
             if a is not None and items[k].sentence == items[i].sentence
         ]
-        found = without_organ(items, i)
-        if found and any(
+        if any(
             a.sense.state != found.sense.state
             and (a.character == found.character or only_states(items, i))
             for a in alike
         ):
             attached[i] = found
+
+
+def _counted(items: list[Item], i: int) -> bool:
+    return i > 0 and bool(items[i - 1].kinds & v.COUNT)
 
 
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
@@ -105,6 +122,38 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         if all(not item.kinds & v.BUT for item in items[min(at.organ, i) : max(at.organ, i)]):
             first, last = min(first, at.organ), max(last, at.organ)
     return Mention(at.character, state, weight, items[first].start, items[last].end, i)
+
+
+def _blemished(items: list[Item], i: int) -> bool:
+    """`splashed with mud`, `rust spots`: marks that are none of the leaf's own."""
+    phrase = items[i].phrase
+    j = i
+    while j > 0 and items[j - 1].phrase == phrase and not items[j - 1].kinds & v.LIMIT:
+        j -= 1
+    while j < len(items) and items[j].phrase == phrase and not items[j].kinds & v.LIMIT:
+        if items[j].kinds & v.BLEMISH and not (j and items[j - 1].kinds & v.NOT):
+            return True
+        j += 1
+    return False
+
+
+def _own_again(items: list[Item], organ: int, i: int) -> bool:
+    return organ < i and any(item.kinds & v.OWN for item in items[organ:i])
+
+
+def _supersede(items: list[Item], found: list[Mention]) -> None:
+    """`in 1987 spotted, this year plain`: what was seen now outweighs what was said before."""
+    for m in found:
+        phrase = items[m.item].phrase
+        now = any(
+            items[j].kinds & v.ACTUALLY
+            for j in range(m.item - 1, -1, -1)
+            if items[j].phrase == phrase
+        )
+        if now:
+            for earlier in found:
+                if earlier.character == m.character and items[earlier.item].phrase < phrase:
+                    earlier.said = True
 
 
 def _out_of_sight(
@@ -195,10 +244,38 @@ def _left_out(
     extra: list[Mention] = []
     size = len(items)
     for i, item in enumerate(items):
+        # "all spotted except one"
+        if item.kinds & v.EXCEPT and i + 1 < size and items[i + 1].kinds & v.COUNT:
+            before = [m for m in found if m.item < i]
+            ends = i + 2 >= size or bool(items[i + 2].kinds & (v.LIMIT | v.PLANTS))
+            if not before:
+                continue
+            last = before[-1]
+            for m in found:
+                if m.item > i and m.character == last.character:
+                    m.plant = -3
+            if ends and (state := vocabulary.scales[last.character].denied.get(last.state, "")):
+                extra.append(
+                    Mention(
+                        last.character, state, "stated", item.start, items[i + 1].end, i, -3
+                    )
+                )
+    for i, item in enumerate(items):
         if not item.kinds & (v.NOT | v.NONE) or item.kinds & v.STATE:
             continue
         after = i + 1 >= size or bool(items[i + 1].kinds & v.LIMIT)
-        if after and i and items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
+        if not after and i + 2 < size and items[i + 1].kinds & v.ON and items[i + 2].kinds & v.COUNT:
+            before = [m for m in found if m.item < i]
+            ends = i + 3 >= size or bool(items[i + 3].kinds & (v.LIMIT | v.PLANTS))
+            if ends and before:
+                last = before[-1]
+                if state := vocabulary.scales[last.character].denied.get(last.state, ""):
+                    extra.append(
+                        Mention(
+                            last.character, state, "stated", item.start, items[i + 2].end, i, -2
+                        )
+                    )
+        elif after and i and items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
             before = [m for m in found if m.item < i]
             if before and numbers[i] != numbers[before[-1].item]:
                 last = before[-1]
@@ -268,7 +345,8 @@ def _part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> No
         elif any(i.kinds & v.AND for i in between) and (many or varied) and absent:
             b.plant = a.plant - 1 - len(found)
         elif any(i.kinds & v.OR for i in between) and "nor" not in {i.entry.text for i in between}:
-            if many and absent:
+            either = any(i.entry.text == "either" for i in items[: a.item])
+            if (many or either) and absent:
                 b.plant = a.plant - 1 - len(found)
             elif not _settled(items, a, b):
                 a.weight = b.weight = "questioned"

@@ -159,7 +159,7 @@ def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
             for k in _group_after(items, j):
                 if (found := _known(items, i, k, True)) and not (crossed and _new_pair(items, j)):
                     return found, False
-            return None, not crossed
+            return None, not crossed and not _speaks_of_next(items, j)
         if other.kinds & (v.COMMA | v.AND | v.OR):
             crossed = True
             if j + 1 < len(items) and not items[j + 1].kinds & (v.STATE | _BEFORE_ORGAN):
@@ -177,6 +177,16 @@ def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
         elif not other.kinds & _BEFORE_ORGAN or other.kinds & v.HARD:
             return None, False
     return None, False
+
+
+def _speaks_of_next(items: list[Item], j: int) -> bool:
+    """Whether organ `j` begins a pair of its own, unpunctuated: `leaf: spotted stem: hollow`."""
+    k = j + 1
+    while k < len(items) and items[k].kinds & (v.DEGREE | v.NOT | v.COLON | v.WITH):
+        if items[k].kinds & v.COLON:
+            return True
+        k += 1
+    return k < len(items) and any(c in items[k].entry.senses for c in items[j].entry.organs)
 
 
 def _new_pair(items: list[Item], j: int) -> bool:
@@ -270,7 +280,9 @@ def without_organ(items: list[Item], i: int) -> Attachment | None:
     before = items[i - 1].kinds if i else v.LIMIT
     after = items[i + 1].kinds if i + 1 < len(items) else v.LIMIT
     j = i - 1
-    while j >= 0 and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON):
+    while j >= 0 and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON) and not items[
+        j
+    ].kinds & (v.COUNT | v.LIMIT):
         j -= 1
     counted = j >= 0 and bool(items[j].kinds & (v.COUNT | v.PLANTS | v.VARIED))
     linked = only_states(items, i) or bool((before | after) & (v.AND | v.OR | v.TO)) or counted or bool(after & v.PLANTS)

@@ -40,6 +40,8 @@ def of_another(items: list[Item]) -> list[bool]:
             who, leads_back = "own", 0
         elif kinds & v.STATE and kinds & _ANOTHER and _follows_organ(items, i):
             said = True  # `folia maculata`: here the word is no plant's name
+        elif kinds & _ANOTHER and i > 1 and items[i - 1].kinds & (v.AND | v.THE) and who == "own" and _with_own(items, i):
+            continue  # both this and the fuchsii
         elif kinds & v.SPECIES and i + 1 < len(items) and items[i + 1].kinds & v.LIKE:
             continue  # fuchsii-like leaves are the plant's own
         elif kinds & _ANOTHER and not _is_formula(items, i):
@@ -52,6 +54,13 @@ def of_another(items: list[Item]) -> list[bool]:
             said = True
         marks[i] = marks[i] or who != "own"
     return marks
+
+
+def _with_own(items: list[Item], i: int) -> bool:
+    j = i - 1
+    while j > 0 and items[j].kinds & v.THE and not items[j].kinds & v.AND:
+        j -= 1
+    return j > 0 and bool(items[j].kinds & v.AND) and bool(items[j - 1].kinds & v.OWN)
 
 
 def _turns_back(items: list[Item], i: int) -> bool:

@@ -113,7 +113,7 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
     for j in range(i + 1, size):
         kinds = items[j].kinds
         last = j + 1 >= size or bool(items[j + 1].kinds & v.LIMIT)
-        if kinds & v.NONE and (colon or sign or _one_letter(items[j])):
+        if kinds & v.NONE and (colon or sign or _one_letter(items[j]) or (last and j == i + 1)):
             followed = j + 1 < size and bool(items[j + 1].kinds & (v.STATE | v.PHOTO | v.ORGAN))
             if (last or not followed) and not (not colon and kinds & v.STATE):
                 scope.last = j
@@ -125,7 +125,7 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
             scope.last = j
             scope.degree |= kinds & v.SIZE
             return False
-        if kinds & v.NOT:
+        if kinds & v.NOT and not kinds & v.AFTER:
             if sign and j + 1 < size and items[j + 1].kinds & v.SEE:
                 scope.last = j + 1
                 return True
@@ -140,6 +140,10 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
         elif kinds & v.AFTER and j == i + 1 and not kinds & v.STATE:
             scope.degree |= kinds & v.DEGREE
             scope.last = j
+        elif kinds & v.EXCEPT and not (j + 1 < size and items[j + 1].kinds & v.COUNT):
+            scope.degree |= v.AFTER
+        elif kinds & v.ONLY and items[j - 1].kinds & (v.ORGAN | v.ON | v.WORD):
+            scope.degree |= v.AFTER
         elif kinds & v.ORGAN:
             if j != at.organ and at.character not in items[j].entry.organs:
                 return None
@@ -224,7 +228,7 @@ def _doubted(items: list[Item], i: int, at: Attachment) -> bool:
                 return True
             break
         if kinds & v.SUPPOSE and not _restarted(items, j, i):
-            return True
+            return not _corrects(items, j)
         if kinds & v.UNSURE and items[j].phrase == phrase:
             return True
         j -= 1
@@ -248,6 +252,11 @@ def _doubted(items: list[Item], i: int, at: Attachment) -> bool:
     if j < size and items[j].kinds & v.COMMA and items[j].sentence == sentence:
         return j + 1 < size and bool(items[j + 1].kinds & v.UNSURE)
     return False
+
+
+def _corrects(items: list[Item], j: int) -> bool:
+    """`card has solid; should be hollow`: no expectation but a correction."""
+    return items[j].entry.text.startswith("should be") and any(m.kinds & v.SAYS for m in items[:j])
 
 
 def _restarted(items: list[Item], j: int, i: int) -> bool:

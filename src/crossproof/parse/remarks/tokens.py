@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from itertools import combinations
 
 from rapidfuzz.distance import OSA
 
 # A word (apostrophes inside, digits allowed: OCR reads `so1id`) or one other character.
-_TOKEN = re.compile(r"[^\W_]+(?:'[^\W_]+)*'?|\n|[^\w\s]|_")
+_TOKEN = re.compile(r"[^\W_]+(?:'[^\W_]+)*|\n|[^\w\s]|_")
 _QUOTES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'", "`": "'", "“": '"', "”": '"', "\r": "\n"})
 _DIGITS = str.maketrans("0156|", "olsbl")
 _SCANS = (("rn", "m"), ("cd", "ed"), ("vn", "un"), ("ii", "n"), ("ct", "et"), ("tc", "te"))
@@ -47,20 +47,22 @@ def joined(tokens: list[Span]) -> Iterator[Span]:
 
 
 class Mender:
-    """Find the word of a closed vocabulary that a token was meant to be.
+    """Find the word of a short closed list that a misspelt or misread token was meant to be.
 
     Only long tokens are mended: one step (a letter missing, extra, wrong or swapped) from five
-    letters on, two from nine. A token equally near to two words of different meaning is left alone.
+    letters on, two from nine. A token equally near to two words is left alone, and so are `real`
+    words. Letters that a scanner misread are mended to any word `known`.
     """
 
-    def __init__(self, vocabulary: Mapping[str, str], real: Iterable[str]) -> None:
-        self._known = vocabulary  # word → what it means
+    def __init__(
+        self, mendable: Iterable[str], known: Iterable[str], real: Iterable[str]
+    ) -> None:
+        self._known = frozenset(known)
         self._real = frozenset(real)
         self._near: dict[str, set[str]] = {}
-        for word in self._known:
-            if len(word) >= SHORTEST_FOR_ONE and word.isalpha():
-                for shorter in _shortened(word):
-                    self._near.setdefault(shorter, set()).add(word)
+        for word in mendable:
+            for shorter in _shortened(word):
+                self._near.setdefault(shorter, set()).add(word)
         self._memory: dict[str, str] = {}
 
     def mend(self, word: str) -> str:
@@ -100,7 +102,7 @@ class Mender:
             if (distance := OSA.distance(word, candidate, score_cutoff=limit)) <= limit
         )
         best = [candidate for distance, candidate in ranked if distance == ranked[0][0]]
-        return best[0] if len({self._known[b] for b in best}) == 1 else word
+        return best[0] if len(best) == 1 else word
 
 
 def _shortened(word: str) -> set[str]:

@@ -20,8 +20,8 @@ from crossproof.rulebooks.model import Rulebook
     AND, OR, TO, BUT, COMMA, COLON, BREAK, STOP, ASK, WORD, PLAIN, TRAP, NEUTRAL,
     SOFT, PHOTO, NO_CAMERA, NO_PHOTO_AFTER, NO_PHOTO_BEFORE, PHOTO_TRAP,
     NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS, UNFIT,
-    PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
-) = (1 << n for n in range(74))  # fmt: skip
+    PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL, EXCEPT, BLEMISH,
+) = (1 << n for n in range(76))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -36,7 +36,7 @@ _TABLES: Final = {
     "than": THAN, "like": LIKE, "cross": CROSS, "among": AMONG, "plants": PLANTS, "many": MANY,
     "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG, "agreed": AGREED,
     "actually": ACTUALLY, "the": THE, "plain": PLAIN, "parts": ORGAN,
-    "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL,
+    "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT, "blemish": BLEMISH,
     "photo.words": PHOTO, "photo.traps": PHOTO_TRAP, "photo.no_camera": NO_CAMERA,
     "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.that": THAT, "basis.from": FROM, "basis.only": ONLY, "basis.not_sole": NOT_SOLE,
@@ -123,12 +123,11 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
         _add(table, phrase, SPECIES)
 
     scales: dict[str, Scale] = {}
-    mendable = {w: name for name in ("photo.words", "unseen") for w in _single(general, name)}
     for key, value in rulebook.phrases.items():
         if isinstance(value, Mapping):
             scales[key] = _scale(value)
-            _add_character(table, key, value, rulebook, mendable)
-        else:
+            _add_character(table, key, value, rulebook)
+        elif key != "mend":
             kinds = {"plants": SPECIES, "traps": TRAP, "unless_organ": SOFT, "own": OWN}.get(key, NEUTRAL)
             for phrase in _strings(value):
                 _add(table, phrase, kinds)
@@ -141,7 +140,8 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
             entry.kinds |= NOT if entry.kinds & NO_PHOTO_BEFORE else NONE
 
     every = frozenset(token for tokens in table for token in tokens)
-    mender = Mender(mendable, {*_strings(general["typing"]["real"]), *every})
+    mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
+    mender = Mender(mendable, every, _lookup(general, "typing.real"))
     dotted = frozenset(t for t in every if len(t) <= 6 and t.isalpha())
     return Vocabulary(_by_first_words(table), scales, mender, every, dotted)
 
@@ -179,9 +179,8 @@ def _add_character(
     character: str,
     value: Mapping[str, Any],
     book: Rulebook,
-    mendable: dict[str, str],
 ) -> None:
-    """Add the organ and state words of one character; `mendable` gets their words and meaning."""
+    """Add the organ and state words of one character."""
     known = book.characters.get(character)
     flower = FLOWER if known is not None and known.flower else 0
     host = value.get("organ_of", character)
@@ -195,8 +194,6 @@ def _add_character(
                 continue
             if entry := _add(table, phrase, kinds):
                 entry.organs |= {character}
-                if len(tokens := words(phrase)) == 1:
-                    mendable.setdefault(tokens[0], character)
     for state, said in value.get("states", {}).items():
         for key, role in (("words", "word"), ("signs", "sign"), ("beside", "beside"), ("alone", "alone"), ("certain", "certain"), ("short", "short")):
             for phrase in said.get(key, ()):
@@ -207,8 +204,6 @@ def _add_character(
                         entry.kinds |= ON
                     if role != "beside" or character not in entry.senses:
                         entry.senses[character] = Sense(state, role)
-                    if role not in ("beside", "short") and len(tokens := words(phrase)) == 1:
-                        mendable.setdefault(tokens[0], state)
     if host != character:
         for entry in table.values():
             if host in entry.organs:
@@ -256,7 +251,3 @@ def _lookup(general: Mapping[str, Any], name: str) -> Iterable[str]:
 
 def _strings(value: object) -> tuple[str, ...]:
     return tuple(v for v in value if isinstance(v, str)) if isinstance(value, list) else ()
-
-
-def _single(general: Mapping[str, Any], name: str) -> set[str]:
-    return {phrase for phrase in _lookup(general, name) if phrase.isalpha()}
