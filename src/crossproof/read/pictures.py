@@ -60,8 +60,9 @@ def _open(path: Path) -> Picture:
             with Image.open(path) as image:
                 if image.width * image.height > _MOST_PIXELS:
                     return Picture(status="unreadable")
+                image.verify()  # leaves the image unusable, so it is opened again
+            with Image.open(path) as image:
                 exif = image.getexif()
-                image.verify()
         details, gps = exif.get_ifd(_EXIF), exif.get_ifd(_GPS)
         with path.open("rb") as file:
             digest = hashlib.file_digest(file, "sha256").hexdigest()
