@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from crossproof.coding import code, same
 from crossproof.model import Chunk, Coded
+
+
+def unwritten(given: Mapping[str, str], written: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """The cells, as (field, text), whose text does not stand word for word in what is written."""
+    texts = frozenset(written)
+    return tuple((field, text) for field, text in given.items() if text not in texts)
 
 
 class Cells:

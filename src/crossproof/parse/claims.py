@@ -62,7 +62,7 @@ class Claims:
     def _best_name(self, given: dict[str, str]) -> tuple[str, Name]:
         """The words of the identification if they can be read, else the next that can."""
         readings = [(given[field], self._name(given[field])) for field in WORDS if given.get(field)]
-        if not readings and given.get("specificEpithet"):
+        if not readings and any(given.get(part) for part in PARTS):
             joined = " ".join(given[part] for part in PARTS if given.get(part))
             readings = [(joined, self._name(joined))]
         resolved = [reading for reading in readings if reading[1].kind != "unresolved"]

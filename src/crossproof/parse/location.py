@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from crossproof.coding import Memo, cross
 from crossproof.model import Coded
-from crossproof.parse.cells import Cells
+from crossproof.parse.cells import Cells, unwritten
 from crossproof.parse.mentions import mentions_in, mentions_of_place
 from crossproof.parse.place import Place, PlaceError, parse_latlon, parse_place
 from crossproof.parse.problem import Problem
@@ -43,13 +43,20 @@ APART_M = 1000.0  # grid and coordinates this far apart, beyond their uncertaint
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """A place as read: its Darwin Core terms, what is wrong, and the regions it tells of."""
+    """A place as read: its Darwin Core terms, what is wrong, and the regions it tells of.
+
+    `left` holds the cells, as (field, text), whose words stand in none of the terms.
+    """
 
     terms: Mapping[str, str] = field(hash=False)
     readable: bool
     problems: tuple[Problem, ...] = ()
     mentions: frozenset[str] = frozenset()
     place: Place | None = None
+    left: tuple[tuple[str, str], ...] = ()
+
+
+_NOWHERE = Where({}, False, (Problem("place_unreadable", "locality", ""),))
 
 
 class Locations:
@@ -63,7 +70,7 @@ class Locations:
         """The place of each row of a chunk."""
         present = [name for name in FIELDS if name in cells]
         if not present:
-            return cells["locality"].map(lambda _: Where({}, readable=False))
+            return cells["locality"].map(lambda _: _NOWHERE)
         combined = cross(*(cells[name] for name in present))
         return combined.map(lambda values: self._read(tuple(zip(present, values, strict=True))))
 
@@ -74,11 +81,13 @@ class Locations:
         if place is None and not named:
             problems = problems or (Problem("place_unreadable", _first(items), ""),)
             problems = tuple(_refused(problem) for problem in problems)
-            return Where(_verbatim(given), readable=False, problems=problems)
+            terms = _verbatim(given)
+            return Where(terms, False, problems, left=unwritten(given, terms.values()))
         if place is None and not problems:
             problems = (Problem("place_not_located", "locality", given.get("locality", "")),)
         terms = {**named, **_verbatim(given), **(_georeference(place, given) if place else {})}
-        return Where(terms, True, problems, self._regions(place, named), place)
+        left = unwritten(given, terms.values())
+        return Where(terms, True, problems, self._regions(place, named), place, left)
 
     def _regions(self, place: Place | None, named: Mapping[str, str]) -> frozenset[str]:
         words = ", ".join(named.values())

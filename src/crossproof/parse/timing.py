@@ -8,7 +8,7 @@ from datetime import date
 
 from crossproof.coding import Memo, cross
 from crossproof.model import Coded
-from crossproof.parse.cells import Cells
+from crossproof.parse.cells import Cells, unwritten
 from crossproof.parse.date import DateError, read_date
 from crossproof.parse.problem import Problem
 
@@ -17,12 +17,16 @@ FIELDS = ("eventDate", "year", "month", "day", "verbatimEventDate")
 
 @dataclass(frozen=True, slots=True)
 class When:
-    """A date as read: its Darwin Core terms, the months it may lie in, and what is wrong."""
+    """A date as read: its Darwin Core terms, the months it may lie in, and what is wrong.
+
+    `left` holds the cells, as (field, text), whose words stand in none of the terms.
+    """
 
     terms: Mapping[str, str] = field(hash=False)
     readable: bool
     months: frozenset[int] = frozenset()
     problems: tuple[Problem, ...] = ()
+    left: tuple[tuple[str, str], ...] = ()
 
 
 class Dates:
@@ -52,8 +56,15 @@ class Dates:
             # What an earlier column held stays said, but no longer as a reason to return the row.
             noted = [Problem("date_assumed", p.field, p.value, p.message) for p in problems]
             noted += [Problem("date_assumed", name, text, a) for a in found.assumptions]
-            return When(_terms(found.iso, given), True, months_of(found.iso), tuple(noted))
-        return When(_terms("", given), False, frozenset(), tuple(problems) or _UNDATED.problems)
+            return _when(found.iso, given, tuple(noted))
+        return _when("", given, tuple(problems) or _UNDATED.problems)
+
+
+def _when(iso: str, given: Mapping[str, str], problems: tuple[Problem, ...]) -> When:
+    terms = _terms(iso, given)
+    # Where there are no words of the date, day, month and year are joined to make them.
+    said = {*terms.values(), *terms.get("verbatimEventDate", "").split()}
+    return When(terms, bool(iso), months_of(iso), problems, unwritten(given, said))
 
 
 _NO_DATE = Problem("date_unreadable", "eventDate", "", "no date is given")
