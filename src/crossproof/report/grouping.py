@@ -242,7 +242,12 @@ def steps(group: Group, rulebook: Rulebook | None) -> tuple[Step, ...]:
 
 
 def around(group: Group, rulebook: Rulebook | None) -> tuple[Point, ...]:
-    """What the reasoning says beside the plant: season, range, parents, all taken together."""
+    """What the reasoning says beside the plant: season, range, parents, all taken together.
+
+    Of a row that goes back, its findings tell more; they stand with the row.
+    """
+    if group.reasoning.outcome == "returned":
+        return ()
     parts = {"photo", *(rulebook.characters if rulebook else ())} if rulebook else set[str]()
     return tuple(point for point in group.reasoning.points if point.about not in parts)
 

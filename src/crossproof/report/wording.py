@@ -61,4 +61,6 @@ def tells_too_much(finding: Finding, fields: Mapping[str, str]) -> bool:
     """
     withheld = words()["withheld"]
     headings = {fields.get(field, field) for field in withheld["fields"]}
-    return finding.code.startswith(tuple(withheld["codes"])) or finding.column in headings
+    return finding.code.startswith(tuple(withheld["codes"])) or (
+        finding.row > 0 and finding.column in headings
+    )
