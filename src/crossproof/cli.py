@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -39,6 +41,9 @@ class Refused(Exception):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command, and return its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # a terminal without × gets \xd7, not a traceback
+            stream.reconfigure(errors="backslashreplace")
     parser = _parser()
     chosen = parser.parse_args(arguments)
     if not hasattr(chosen, "run"):
@@ -46,6 +51,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return DONE
     try:
         code: int = chosen.run(chosen)
+        sys.stdout.flush()
+    except BrokenPipeError:  # whoever read our output has read enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
     except Refused as refusal:
         print(f"crossproof: {refusal}", file=sys.stderr)
         return UNUSABLE
