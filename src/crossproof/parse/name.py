@@ -95,7 +95,11 @@ def _reads_back(index: Index, meaning: Meaning) -> bool:
 def _left_out(clause: Clause, asides: Asides) -> list[str]:
     """A note on the words that are neither name nor author."""
     lost = " ".join(t.raw for t in clause.left_out if not is_author(t))
-    aside = [" ".join(t.raw for t in tokens) for tokens in asides.left_out]
+    aside = [
+        " ".join(t.raw for t in tokens)
+        for tokens in asides.left_out
+        if not all(is_author(t) for t in tokens)
+    ]
     return [f"left out: '{piece}'" for piece in (lost, *aside) if piece.strip()]
 
 

@@ -210,5 +210,8 @@ def alternatives(index: Index, readings: Sequence[Reading]) -> Meaning:
         refs = lower
     if len(refs) == 1 and all(r.refs for r in readings):
         return Meaning(ref=refs[0], notes=notes)
+    for ref in refs:  # a nothospecies and its parents: `× grandis southern marsh × spotted`
+        if {(ref[0], p) for p in index.taxon(ref).parents} == set(refs) - {ref}:
+            return Meaning(ref=ref, notes=notes)
     names = ", ".join(names_of(index, refs))
     return Meaning(candidates=refs, notes=notes, reason=f"more than one plant is named: {names}")

@@ -146,7 +146,7 @@ def _add_taxon(index: Index, number: int, taxon: Taxon) -> None:
     for vernacular in taxon.vernaculars:
         if "/" not in vernacular:
             for form in vernacular_forms(vernacular):
-                _add_phrase(index, form, (number, taxon.id), near=True)
+                _add_phrase(index, form, (number, taxon.id), near=_whole(form, vernacular))
     for short in taxon.abbreviations if taxon.rank != "genus" else ():
         if " x " not in short:
             _add_phrase(index, short, (number, taxon.id), near=False)
@@ -197,6 +197,12 @@ def _add_phrase(index: Index, phrase: str, ref: Ref, *, near: bool) -> None:
             index.spaced[spaced] = (*index.spaced.get(spaced, ()), ref)
 
 
+def _whole(form: str, name: str) -> bool:
+    """Whether a form of an English name shortens none of its words: only these get misspelt."""
+    parts = set(name.lower().replace("-", " ").split())
+    return all(word in parts or word.removesuffix("s") in parts for word in form.split())
+
+
 def _add_ambiguous(index: Index, number: int, book: Rulebook) -> None:
     for name, taxa in book.ambiguous_names.items():
         refs = tuple((number, taxon) for taxon in taxa)
@@ -206,7 +212,7 @@ def _add_ambiguous(index: Index, number: int, book: Rulebook) -> None:
         else:
             for form in vernacular_forms(name):
                 for ref in refs:
-                    _add_phrase(index, form, ref, near=True)
+                    _add_phrase(index, form, ref, near=_whole(form, name))
 
 
 def _prefixes(book: Rulebook) -> dict[str, set[str]]:

@@ -109,7 +109,7 @@ def _scientific(index: Index, tokens: Tokens, noth: bool, *, fuzzy: bool) -> Rea
     reading = epithet(index, genera, tokens[1:], noth, fuzzy=fuzzy)
     if reading.good or reading.problem:
         return reading._replace(notes=(*notes, *reading.notes))
-    if tokens[1].capital or tokens[1].key in words.LEAD | words.STOP | words.HYBRID:
+    if tokens[1].capital or tokens[1].key in words.NO_EPITHETS:
         return _genus_alone(index, genera, tokens[1:], notes)
     return NOTHING
 

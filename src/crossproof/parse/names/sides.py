@@ -87,7 +87,11 @@ def read_sides(
     index: Index, sides: Sequence[Side], leading: bool, books: Sequence[int], careful: bool
 ) -> list[Reading]:
     noths = [s.noth or (leading and len(sides) == 1) for s in sides]
-    readings = [_exactly(index, side.tokens, noth) for side, noth in zip(sides, noths, strict=True)]
+    abroad = _genera_outside(index, sides) if len(sides) > 1 else {}
+    readings = [
+        _initial_abroad(side, abroad) or exact(index, side.tokens, noth=noth)
+        for side, noth in zip(sides, noths, strict=True)
+    ]
     if len(sides) > 1:
         readings = [
             r if r.good or r.problem else _borrowing(index, side.tokens, readings)
@@ -149,9 +153,22 @@ def _shared_books(index: Index, sides: Sequence[Side]) -> list[int]:
     return known or [ref[0] for word in firsts for ref in index.bare.get(word, ())]
 
 
-def _exactly(index: Index, tokens: Sequence[Token], noth: bool) -> Reading:
-    """Look a side up; a × before a genus of ours (`× Dactylorhiza grandis`) belongs further on."""
-    return exact(index, tokens, noth=noth)
+def _genera_outside(index: Index, sides: Sequence[Side]) -> dict[str, str]:
+    """Initials of the genera outside the rulebooks that a cross writes out: `Salix … × S. alba`."""
+    found = {}
+    for side in sides:
+        first = side.tokens[0]
+        ours = first.key in index.known or first.key in index.phrases
+        if first.capital and len(first.key) > 1 and not ours and latin.is_genus(first):
+            found[first.key[0]] = first.raw.capitalize()
+    return found
+
+
+def _initial_abroad(side: Side, abroad: dict[str, str]) -> Reading | None:
+    """A side whose genus is the initial of one written out elsewhere in the cross."""
+    genus = abroad.get(side.tokens[0].key, "")
+    reading = outside_carried(side.tokens, genus) if genus else NOTHING
+    return reading if reading.good else None
 
 
 def _leading(reading: Reading, leading: bool) -> Reading:

@@ -50,7 +50,8 @@ def tokenise(text: str) -> list[Token]:
         word, dot, number, sign = match.groups()
         start, end = match.span()
         if word:
-            kind = "cross" if word == "x" or (word == "X" and not dot) else "word"
+            cross = word in ("x", "xx") or (word == "X" and not dot)
+            kind = "cross" if cross else "word"
             found.append(Token(word, key(word), kind, dot == ".", start, end))
         elif number:
             counted = True

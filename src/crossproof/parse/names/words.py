@@ -25,5 +25,6 @@ LEAD: frozenset[str] = frozenset(_DATA["roles"]["lead"])
 NEGATION: frozenset[str] = frozenset(_DATA["roles"]["negation"])
 STOP: frozenset[str] = frozenset(_DATA["roles"]["stop"])
 PLAIN: frozenset[str] = frozenset(_DATA["plain"]["words"])
+NO_EPITHETS: frozenset[str] = LEAD | STOP | HYBRID | PLAIN
 NEIGHBOURS: dict[str, list[str]] = _DATA["neighbours"]
 ELSEWHERE: dict[str, tuple[str, ...]] = {k: tuple(v) for k, v in _DATA["elsewhere"].items()}
