@@ -16,6 +16,7 @@ from crossproof.darwincore.validate import MOST_ROWS, validate_tables
 from crossproof.darwincore.zipped import zip_folder
 
 from .builder import judged
+from .conftest import read_table
 from .hard import HARD_CASES, HARD_ROWS
 
 Write = Callable[..., Path]
@@ -104,3 +105,22 @@ def test_what_is_not_checked_is_not_called_valid(
     folder = write_package(judged())
     problems = validate_tables(folder, rows, whatever_size=whatever_size)
     assert (problems == []) if checked else (problems is None)
+
+
+def test_cells_survive_reading_the_archive_back(write_archive: Write, tmp_path: Path) -> None:
+    """Tabs, quotes, line ends and empty texts inside cells, through the reader of archives."""
+    from crossproof import read
+
+    folder = write_archive(judged(HARD_ROWS))
+    zip_folder(folder, tmp_path / "dwca.zip")
+    written = read_table(folder / "occurrence.csv")
+    chunks = list(read.chunks(tmp_path / "dwca.zip"))
+    found = [
+        dict(zip(chunk.table.headings, cells, strict=True))
+        for chunk in chunks
+        for cells in zip(*chunk.columns, strict=True)
+    ]
+    assert len(found) == len(written) == len(HARD_ROWS)
+    assert not any(chunk.broken for chunk in chunks)
+    for row, cells in zip(written, found, strict=True):
+        assert {term: cells[term] for term in row} == row
