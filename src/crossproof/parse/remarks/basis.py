@@ -93,6 +93,10 @@ def _flowers_only(items: list[Item], i: int) -> _Found | None:
     if after is not None and after.kinds & v.ONLY:
         if behind is None or behind.kinds & _ENDS_ONLY:
             return i, i + 1
+    if after is not None and behind is not None and after.kinds & (v.SEE | v.EXAMINE):
+        last = items[i + 3] if i + 3 < len(items) else None
+        if behind.kinds & v.COMMA and last is not None and last.kinds & v.ONLY:
+            return i, i + 3
     ends = after is None or bool(after.kinds & _ENDS_ONLY) and not _others_too(items, i)
     if j >= 0 and items[j].kinds & v.ONLY and ends and not items[i - 1].kinds & v.COUNT:
         return j, i
@@ -106,7 +110,7 @@ def _flowers_speak(items: list[Item], i: int) -> _Found | None:
         if kinds & v.SPEAKS:
             others = (m for m in items if m.entry.organs and not m.kinds & v.FLOWER)
             return None if any(others) else (i, j)
-        if not kinds & (v.WORD | v.DEGREE | v.OWN | v.ON | v.THE) or kinds & v.LIMIT:
+        if not kinds & (v.WORD | v.DEGREE | v.OWN | v.ON | v.THE | v.THAT) or kinds & v.LIMIT:
             return None
     return None
 

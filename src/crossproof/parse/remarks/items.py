@@ -40,6 +40,9 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
     i, size = 0, len(tokens)
     while i < size:
         word, start, end = tokens[i]
+        if word in ("no", "nos") and _numbers(tokens, i, found):
+            i += 1
+            continue
         entry, length, soft = _longest(tokens, i, vocabulary)
         if entry is None:
             if word.isalnum():
@@ -134,6 +137,16 @@ def _longest(
     return alone, 1, soft
 
 
+def _numbers(tokens: list[Span], i: int, found: list[Item]) -> bool:
+    """Whether `no` is short for number: `photo no. 12`, `photo no 12`."""
+    rest = [token[0] for token in tokens[i + 1 : i + 4]]
+    dotted = bool(rest) and rest[0] == "."
+    rest = [word for word in rest if word not in (".", ":")]
+    if not rest or not rest[0][0].isdigit():
+        return False
+    return dotted or bool(found and found[-1].kinds & v.PHOTO)
+
+
 def _organ_follows(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
     """`the hollow (of the) stem` is no hollow in the ground."""
     while i < len(tokens) and tokens[i][0] in ("of", "the"):
@@ -152,7 +165,11 @@ def _punctuation(
     touches_after = after is not None and after[1] == end
     if word == "?":
         spaced_before = before is None or before[2] < start or before[0] in "(,;:"
-        return kinds, spaced_before and touches_after and after is not None and after[0].isalpha()
+        if not spaced_before or after is None or not after[0].isalpha():
+            return kinds, False
+        organ = before is not None and vocabulary.phrases.get(before[0], (None,))[0]
+        doubts_next = bool(organ and organ.organs) and text[after[1]].islower()
+        return kinds, touches_after or doubts_next
     if word in "-–—" and before is not None and before[2] == start and touches_after:
         return (0, False) if word == "-" else (kinds, False)
     if word in ("\n",) and i and tokens[i - 1][0] in (",", "\n"):

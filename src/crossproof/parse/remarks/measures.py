@@ -1,8 +1,8 @@
 """Read measurements in a remark: `leaves 18-22 mm wide`, `petiole 1.2 cm`, `5 sheathing leaves`.
 
 A rulebook says under `[phrases.<character>]` which words name the measurement itself (`named`),
-which name only the organ (`of`) and need a word of direction (`dimension`), and which mean that
-there is nothing to measure (`zero`: sessile acorns).
+which name only the organ (`of`) and need a word of direction (`dimension`), and which phrases mean
+that there is nothing to measure (`zero`: sessile acorns).
 """
 
 from __future__ import annotations
@@ -16,6 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from crossproof.model import Evidence
+from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.plants import of_another
 from crossproof.rulebooks.model import Rulebook
 
 _NUMBER = r"\d+(?:[.,]\d+)?"
@@ -28,7 +30,7 @@ class Measure:
 
     character: str
     unit: str
-    pattern: re.Pattern[str]
+    forms: tuple[re.Pattern[str], ...]
 
 
 @cache
@@ -40,10 +42,10 @@ def _words() -> Mapping[str, Any]:
 def measures_of(rulebook: Rulebook) -> tuple[Measure, ...]:
     """Compile what a rulebook says of its measured characters."""
     return tuple(
-        Measure(character.id, character.unit, pattern)
+        Measure(character.id, character.unit, forms)
         for character in rulebook.ordered_characters
         if character.is_measured and isinstance(said := rulebook.phrases.get(character.id), Mapping)
-        if (pattern := _pattern(said, character.unit))
+        if (forms := tuple(_forms(said, character.unit)))
     )
 
 
@@ -56,7 +58,7 @@ def measured(text: str, measures: Sequence[Measure]) -> tuple[tuple[Evidence, ..
     found: list[Evidence] = []
     rest = text
     for measure in measures:
-        for match in measure.pattern.finditer(text):
+        for match in (m for form in measure.forms for m in form.finditer(text)):
             if any(e.start < match.end() and match.start() < e.end for e in found):
                 continue
             found.append(
@@ -75,57 +77,62 @@ def measured(text: str, measures: Sequence[Measure]) -> tuple[tuple[Evidence, ..
     return tuple(sorted(found, key=lambda e: e.start)), rest
 
 
+def of_the_plant(numbers: Sequence[Evidence], items: list[Item]) -> tuple[Evidence, ...]:
+    """Leave out measurements of other plants: `petraea near by with petioles of 20 mm`."""
+    another = of_another(items)
+
+    def is_own(number: Evidence) -> bool:
+        before = [k for k, item in enumerate(items) if item.start <= number.start]
+        return not before or not another[before[-1]]
+
+    return tuple(filter(is_own, numbers))
+
+
 def _state(match: re.Match[str], unit: str) -> str:
     """The number or range in the character's unit, as the judge reads it: `12`, `18-22`."""
-    ends = [text for text in (match["low"], match["high"]) if text]
+    said = match.groupdict()
+    ends = [text for text in (said.get("low"), said.get("high")) if text]
     if not ends:
         return "0"
     in_mm = _words()["unit_mm"]
-    factor = in_mm[match["unit"].casefold()] / in_mm[unit] if unit in in_mm else 1.0
+    factor = in_mm[said["unit"].casefold()] / in_mm[unit] if unit in in_mm else 1.0
     numbers = sorted(float(text.replace(",", ".")) * factor for text in ends)
     return "-".join(f"{number:g}" for number in numbers)
 
 
 def _blanked(match: re.Match[str]) -> Iterator[tuple[int, int]]:
     """The stretches of a match beside the organ that was named in it."""
-    organ = match.span("of")
-    if organ == (-1, -1):
+    if "of" not in match.re.groupindex:
         yield match.span()
     else:
-        yield match.start(), organ[0]
-        yield organ[1], match.end()
+        yield match.start(), match.start("of")
+        yield match.end("of"), match.end()
 
 
-def _pattern(said: Mapping[str, Any], unit: str) -> re.Pattern[str] | None:
-    """One pattern for all ways to write it; None where the rulebook has no words for it."""
+def _forms(said: Mapping[str, Any], unit: str) -> Iterator[re.Pattern[str]]:
+    """One pattern for each way to write it."""
     words = _words()
-    named, of, zero = (_any(said.get(key, ())) for key in ("named", "of", "zero"))
-    own = _any(said.get("dimension", ()))
+    named, of, zero, own = (_any(said.get(k, ())) for k in ("named", "of", "zero", "dimension"))
     other = _any(set(words["dimension"]) - set(said.get("dimension", ())))
-    filler = rf"\W{{0,2}}(?:(?:{_any(words['filler'])})\W{{0,2}}){{0,3}}"
+    filler = rf"\W{{0,2}}(?:(?:{_any(words['filler'])})\b\W{{0,2}}){{0,3}}"
     size = _RANGE
     if unit in words["unit_mm"]:
-        size += rf"\s*-?(?P<unit>{_any(words['unit_mm'])})\b\.?"
-    forms = []
+        size += rf"\s*(?P<unit>{_any(words['unit_mm'])})\b\.?"
     if named:
-        forms.append(rf"(?:{named}){filler}{size}(?:\s(?:{own}))?(?!\s(?:{other})\b)")
-        forms.append(rf"{size}[\s-](?:(?:{own})\s)?(?:{named})")
+        own_behind = rf"(?:[\s-]+(?:{own}))?" if own else ""
+        own_before = rf"(?:(?:{own})\s+)?" if own else ""
+        yield _compiled(rf"(?:{named}){filler}{size}{own_behind}(?![\s-]+(?:{other})\b)")
+        yield _compiled(rf"{size}[\s-]+{own_before}(?:{named})")
     if of and own:
-        forms.append(rf"(?P<of>{of}){filler}(?:(?:{own}){filler})?{size}[\s-](?:{own})")
-        forms.append(rf"(?P<of>{of})\s(?:{own}){filler}{size}")
-        forms.append(rf"{size}[\s-](?:{own})\s(?P<of>{of})")
+        yield _compiled(rf"(?P<of>{of}){filler}{size}[\s-]+(?:{own})")
+        yield _compiled(rf"(?P<of>{of})\s+(?:{own}){filler}{size}")
+        yield _compiled(rf"{size}[\s-]+(?:{own})\s+(?P<of>{of})")
     if zero:
-        forms.append(rf"(?:{named}){filler}(?:{zero})")
-        forms.append(rf"(?:{zero})\s(?:{named})")
-    if not forms:
-        return None
-    # Each form has groups of its own; only those of the form that matched hold anything.
-    denied = _any(words["denied"])
-    return _merged([rf"(?<!\w)(?!(?:{denied})\b)(?:{form})(?!\w)" for form in forms])
+        yield _compiled(rf"(?:{zero})")
 
 
-def _merged(forms: list[str]) -> re.Pattern[str]:
-    raise NotImplementedError
+def _compiled(form: str) -> re.Pattern[str]:
+    return re.compile(rf"(?<!\w){form}(?!\w)", re.IGNORECASE)
 
 
 def _any(words: Iterable[str]) -> str:

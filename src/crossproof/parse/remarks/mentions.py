@@ -100,6 +100,8 @@ def _counted(items: list[Item], i: int) -> bool:
 
 
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
+    if at.sense.role == "sign" and _is_topic(items, i):
+        return None
     around = scope.around(items, i, at)
     state = scope.state_of(at, around, scale)
     if not state:
@@ -122,6 +124,14 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         if all(not item.kinds & v.BUT for item in items[min(at.organ, i) : max(at.organ, i)]):
             first, last = min(first, at.organ), max(last, at.organ)
     return Mention(at.character, state, weight, items[first].start, items[last].end, i)
+
+
+def _is_topic(items: list[Item], i: int) -> bool:
+    """`variable in leaf marking` names the marks without saying that there are any."""
+    j = i - 1
+    while j > 0 and items[j].kinds & (v.ORGAN | v.THE):
+        j -= 1
+    return j > 0 and items[j].entry.text in ("in", "of") and bool(items[j - 1].kinds & v.VARIED)
 
 
 def _blemished(items: list[Item], i: int) -> bool:
@@ -252,7 +262,7 @@ def _left_out(
                 continue
             last = before[-1]
             for m in found:
-                if m.item > i and m.character == last.character:
+                if m.item > i and m.character == last.character and m.role != "sign":
                     m.plant = -3
             if ends and (state := vocabulary.scales[last.character].denied.get(last.state, "")):
                 extra.append(

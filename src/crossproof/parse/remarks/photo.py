@@ -76,9 +76,5 @@ def _open(items: list[Item], i: int) -> bool:
     if after is not None and after.kinds & v.COLON:
         follow = items[i + 2] if i + 2 < len(items) else None
         return follow is None or bool(follow.kinds & (v.BREAK | v.STOP | v.UNSEEN | v.ASK))
-    j = i - 1
-    while j >= 0 and items[j].phrase == items[i].phrase:
-        if items[j].kinds & v.SUPPOSE:
-            return True
-        j -= 1
-    return False
+    phrase = items[i].phrase
+    return any(item.kinds & v.SUPPOSE and item.phrase == phrase for item in items)

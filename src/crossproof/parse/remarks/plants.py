@@ -10,13 +10,14 @@ from crossproof.parse.remarks.items import Item
 _ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _LEADS_BACK = frozenset({"than", "differing from", "different from", "differs from", "distinct from"})
+_THE_OTHERS = frozenset({"others", "other plants", "the other plants"})
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
 
 def of_another(items: list[Item]) -> list[bool]:
     """For each item, whether it speaks of a plant that is not the record's."""
     marks = [False] * len(items)
-    if not any(item.kinds & (_ANOTHER | v.THAN) for item in items):
+    if not any(item.kinds & (_ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT) for item in items):
         return marks
     who = "own"
     said = near = False
@@ -34,6 +35,10 @@ def of_another(items: list[Item]) -> list[bool]:
                 who, said = "own", False
         elif kinds & v.OWN:
             who, said = "own", False
+        elif kinds & v.ELSEWHERE and _plants_elsewhere(items, i, marks):
+            who, said = "subject", True
+        elif item.entry.text in _THE_OTHERS and not _told_apart(items, i):
+            who, said = "subject", False
         elif kinds & v.THAN or (kinds & (v.LIKE | v.AMONG) and _names_another(items, i)):
             who, leads_back = "region", kinds & v.LIKE or item.entry.text in _LEADS_BACK
         elif who == "region" and leads_back and _turns_back(items, i):
@@ -56,6 +61,28 @@ def of_another(items: list[Item]) -> list[bool]:
     return marks
 
 
+def _plants_elsewhere(items: list[Item], i: int, marks: list[bool]) -> bool:
+    """`ring-spotted plants nearby`: marks the stretch, where it is about plants."""
+    first = i
+    while first and items[first - 1].phrase == items[i].phrase and not items[first - 1].kinds & v.LIMIT:
+        first -= 1
+    while first and items[first - 1].clause == items[i].clause and items[first - 1].kinds & v.BREAK:
+        first -= 1
+    stretch = items[first:i]
+    if not any(m.kinds & v.MANY for m in stretch) or any(m.kinds & v.OWN for m in stretch):
+        return False
+    marks[first:i] = [True] * (i - first)
+    return True
+
+
+def _told_apart(items: list[Item], i: int) -> bool:
+    """Whether other recorded plants were spoken of before: `some plain, others spotted`."""
+    return any(
+        m.kinds & (v.COUNT | v.STATE | v.VARIED) and m.sentence == items[i].sentence
+        for m in items[:i]
+    )
+
+
 def _with_own(items: list[Item], i: int) -> bool:
     j = i - 1
     while j > 0 and items[j].kinds & v.THE and not items[j].kinds & v.AND:
@@ -72,7 +99,7 @@ def _turns_back(items: list[Item], i: int) -> bool:
 
 def _follows_organ(items: list[Item], i: int) -> bool:
     j = i - 1
-    while j >= 0 and items[j].kinds & (v.NOT | v.DEGREE) and not items[j].kinds & v.LIMIT:
+    while j >= 0 and items[j].kinds & (v.NOT | v.DEGREE | v.WORD) and not items[j].kinds & v.LIMIT:
         j -= 1
     return j >= 0 and bool(items[j].kinds & v.ORGAN)
 

@@ -115,6 +115,8 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
         last = j + 1 >= size or bool(items[j + 1].kinds & v.LIMIT)
         if kinds & v.NONE and (colon or sign or _one_letter(items[j]) or (last and j == i + 1)):
             followed = j + 1 < size and bool(items[j + 1].kinds & (v.STATE | v.PHOTO | v.ORGAN))
+            if items[j - 1].kinds & (v.NEARLY | v.SLIGHT) and j - 1 > i:
+                return False  # almost absent
             if (last or not followed) and not (not colon and kinds & v.STATE):
                 scope.last = j
                 return True
@@ -137,7 +139,7 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
             colon = True
         elif kinds & v.BREAK and items[j].entry.text in ("-", "–", "—"):
             colon = True
-        elif kinds & v.AFTER and j == i + 1 and not kinds & v.STATE:
+        elif kinds & v.AFTER and not kinds & v.STATE and (j == i + 1 or kinds & v.NEARLY):
             scope.degree |= kinds & v.DEGREE
             scope.last = j
         elif kinds & v.EXCEPT and not (j + 1 < size and items[j + 1].kinds & v.COUNT):

@@ -20,8 +20,8 @@ from crossproof.rulebooks.model import Rulebook
     AND, OR, TO, BUT, COMMA, COLON, BREAK, STOP, ASK, WORD, PLAIN, TRAP, NEUTRAL,
     SOFT, PHOTO, NO_CAMERA, NO_PHOTO_AFTER, NO_PHOTO_BEFORE, PHOTO_TRAP,
     NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS, UNFIT,
-    PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL, EXCEPT, BLEMISH,
-) = (1 << n for n in range(76))  # fmt: skip
+    PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL, EXCEPT, BLEMISH, ELSEWHERE,
+) = (1 << n for n in range(77))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -36,7 +36,7 @@ _TABLES: Final = {
     "than": THAN, "like": LIKE, "cross": CROSS, "among": AMONG, "plants": PLANTS, "many": MANY,
     "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG, "agreed": AGREED,
     "actually": ACTUALLY, "the": THE, "plain": PLAIN, "parts": ORGAN,
-    "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT, "blemish": BLEMISH,
+    "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT, "elsewhere": ELSEWHERE, "blemish": BLEMISH,
     "photo.words": PHOTO, "photo.traps": PHOTO_TRAP, "photo.no_camera": NO_CAMERA,
     "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.that": THAT, "basis.from": FROM, "basis.only": ONLY, "basis.not_sole": NOT_SOLE,
