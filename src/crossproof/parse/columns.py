@@ -101,10 +101,13 @@ def _fold(text: str) -> str:
     return re.sub(r"[\s_-]+", " ", text.casefold()).strip(" .")
 
 
-_NUMBER = r"(\d+(?:[.,]\d+)?)"
+_NUMBER = r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m)?(?![a-z])"
 _MEASURE = re.compile(
-    rf"^\W*(?:c|ca|about|approx)?\.?\s*{_NUMBER}(?:\s*(?:-|–|to)\s*{_NUMBER})?\s*(mm|cm|m)?\b", re.I
+    rf"[^\w-]*(?:ca?|about|approx)?\b\.?\s*{_NUMBER}(?:\s*(?:-|–|/|to)\s*{_NUMBER})?", re.I
 )
+_ASIDE = re.compile(r"\(.*?\)")
+# A further number, or a unit of another kind: then it is not known what was measured.
+_UNSURE = re.compile(r"\d|^\s*(?:in|ins|inch|inches|ft|feet)\b|^\s*[\"'″′]", re.I)
 _IN_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0}
 
 
@@ -113,12 +116,19 @@ def measurement(cell: str, unit: str) -> str:
 
     Lengths in cm or m are turned into mm where the character is measured in mm.
     """
-    match = _MEASURE.match(cell.strip())
-    if not match:
+    text = _ASIDE.sub(" ", cell).strip()
+    match = _MEASURE.match(text)
+    if not match or _UNSURE.search(text[match.end() :]):
         return ""
-    factor = _IN_MM[(match[3] or unit).casefold()] / _IN_MM[unit] if unit in _IN_MM else 1.0
-    found = [float(text.replace(",", ".")) * factor for text in match.group(1, 2) if text]
+    low, low_unit, high, high_unit = match.groups()
+    pairs = [(low, low_unit or high_unit), (high, high_unit or low_unit)]
+    found = [_in_unit(number, given, unit) for number, given in pairs if number]
     return "-".join(f"{number:g}" for number in sorted(found))
+
+
+def _in_unit(number: str, given: str | None, unit: str) -> float:
+    value = float(number.replace(",", "."))
+    return value * _IN_MM[(given or unit).casefold()] / _IN_MM[unit] if unit in _IN_MM else value
 
 
 def _says_nothing(cell: str) -> bool:

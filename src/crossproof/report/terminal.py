@@ -19,7 +19,7 @@ SHOWN_REASONS = 6
 def summary_lines(summary: Mapping[str, Any], out: Path) -> Iterator[str]:
     """The summary as lines of plain text."""
     rows = summary["rows"]
-    yield f"{rows:,} rows judged"
+    yield f"{rows:,} row{'' if rows == 1 else 's'} judged"
     for outcome, count in summary["outcomes"].items():
         yield f"  {count:>8,}  {outcome:<10} {MEANING[outcome]}"
     if summary["reasons"]:
@@ -35,7 +35,7 @@ def summary_lines(summary: Mapping[str, Any], out: Path) -> Iterator[str]:
     yield "  dwca.zip, dwc-dp Darwin Core for the archive"
     problems = summary["checks"].get("table_problems", [])
     if problems:
-        yield f"{len(problems)} problems in the tables written; the first: {problems[0]}"
+        yield f"Problems in the tables written: {len(problems)}; the first: {problems[0]}"
     yield "Touch gently, pick nothing, and keep exact places of orchids to yourself."
     yield "A verdict is advice; a determiner decides."
 
