@@ -1,0 +1,122 @@
+"""`crossproof vet`: judge a submission."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from crossproof.cli.edge import DONE, STRICT, day, existing_folder, mapping, progress, refusals
+
+if TYPE_CHECKING:
+    from crossproof.options import Options
+
+
+def add(commands: Any) -> None:
+    """Add the command to the parser."""
+    vet = commands.add_parser("vet", help="judge a submission, write its Darwin Core and a report")
+    vet.add_argument(
+        "submission",
+        nargs="+",
+        type=Path,
+        help="CSV, TSV, XLSX, XLS, ODS, Parquet or a Darwin Core archive",
+    )
+    vet.add_argument("--out", required=True, type=Path, metavar="DIR", help="the folder to write")
+    vet.add_argument(
+        "--mapping", type=Path, metavar="FILE.toml", help="which heading holds which field"
+    )
+    vet.add_argument(
+        "--metadata",
+        type=Path,
+        metavar="FILE.toml",
+        help="title, contacts and licence of the data set",
+    )
+    vet.add_argument(
+        "--rulebook",
+        action="append",
+        default=[],
+        type=Path,
+        metavar="FILE.toml",
+        help="a rulebook of your own, besides those that ship",
+    )
+    vet.add_argument(
+        "--photos",
+        type=Path,
+        metavar="DIR",
+        help="look photos up here, and check them",
+    )
+    vet.add_argument(
+        "--needs",
+        choices=("default", "strict"),
+        default="default",
+        help="strict: the tiers of practice",
+    )
+    vet.add_argument(
+        "--specialist",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="a determiner whose word counts as a specialist's",
+    )
+    vet.add_argument(
+        "--date",
+        default="",
+        metavar="YYYY-MM-DD",
+        help="the day of issue, for determinations and metadata",
+    )
+    vet.add_argument(
+        "--occurrence-status",
+        choices=("present", "detected"),
+        help="one word for occurrenceStatus in both outputs",
+    )
+    vet.add_argument(
+        "--check",
+        action="store_true",
+        help="hold the tables written against their schemas, whatever their size",
+    )
+    vet.add_argument(
+        "--strict",
+        action="store_true",
+        help="exit 1 if anything was lowered, contested or returned",
+    )
+    vet.add_argument("--json", action="store_true", help="print the summary as JSON")
+    vet.set_defaults(run=_vet)
+
+
+def _vet(chosen: argparse.Namespace) -> int:
+    return run_vet(chosen.submission, chosen.out, _options(chosen), chosen.json, chosen.strict)
+
+
+def _options(chosen: argparse.Namespace) -> Options:
+    from crossproof.options import Options
+
+    word = chosen.occurrence_status
+    return Options(
+        mapping=mapping(chosen.mapping),
+        rulebooks=tuple(chosen.rulebook),
+        strict_needs=chosen.needs == "strict",
+        specialists=tuple(chosen.specialist),
+        metadata=chosen.metadata,
+        photos=existing_folder(chosen.photos),
+        issued=day(chosen.date),
+        status_words=(word, word) if word else ("present", "detected"),
+        validate="always" if chosen.check else "auto",
+    )
+
+
+def run_vet(paths: Sequence[Path], out: Path, options: Options, as_json: bool, strict: bool) -> int:
+    """Vet a submission into a folder, and print its summary."""
+    with refusals(), progress("vetting") as advance:
+        from crossproof.pipeline import vet_to
+
+        summary = vet_to(paths, out, options, advance)
+    if as_json:
+        print(json.dumps(summary, ensure_ascii=False, indent=2))
+    else:
+        from crossproof.report.terminal import summary_lines
+
+        print("\n".join(summary_lines(summary, out)))
+    doubtful = sum(summary["outcomes"][o] for o in ("lowered", "contested", "returned"))
+    return STRICT if strict and doubtful else DONE
