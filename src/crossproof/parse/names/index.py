@@ -62,6 +62,7 @@ class Index:
     known: set[str] = field(default_factory=set)  # every genus and epithet
     neighbours: dict[str, str] = field(default_factory=dict)  # English name → Latin, outside
     short_neighbours: dict[tuple[str, str], str] = field(default_factory=dict)  # (g, conopsea)
+    partners: set[str] = field(default_factory=set)  # genera outside that ours cross with
     telling: set[str] = field(default_factory=set)  # words without which there is no name
     genus_words: list[str] = field(default_factory=list)
     epithet_words: list[list[str]] = field(default_factory=list)
@@ -111,6 +112,8 @@ def _add_neighbours(index: Index) -> None:
     """File the English names of plants outside, but for those inside these rulebooks."""
     for latin, names in words.NEIGHBOURS.items():
         genus, epithet = latin.split()
+        if key(genus) not in index.genera:
+            index.partners.add(genus)
         index.short_neighbours[key(genus)[0], key(epithet)] = latin
         for name in names:
             for form in vernacular_forms(name):

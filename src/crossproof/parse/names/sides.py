@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from crossproof.parse.names import clauses, latin, words
@@ -89,8 +89,8 @@ def read_sides(
     noths = [s.noth or (leading and len(sides) == 1) for s in sides]
     abroad = _genera_outside(index, sides) if len(sides) > 1 else {}
     readings = [
-        _initial_abroad(side, abroad) or exact(index, side.tokens, noth=noth)
-        for side, noth in zip(sides, noths, strict=True)
+        _abroad(index, sides, i, abroad) or exact(index, side.tokens, noth=noths[i])
+        for i, side in enumerate(sides)
     ]
     if len(sides) > 1:
         readings = [
@@ -164,10 +164,21 @@ def _genera_outside(index: Index, sides: Sequence[Side]) -> dict[str, str]:
     return found
 
 
-def _initial_abroad(side: Side, abroad: dict[str, str]) -> Reading | None:
-    """A side whose genus is the initial of one written out elsewhere in the cross."""
-    genus = abroad.get(side.tokens[0].key, "")
-    reading = outside_carried(side.tokens, genus) if genus else NOTHING
+def _abroad(
+    index: Index, sides: Sequence[Side], i: int, abroad: Mapping[str, str]
+) -> Reading | None:
+    """A side whose genus is that of the side before, or the initial of one written out.
+
+    A bare epithet of ours behind a genus that ours cross with (`Gymnadenia … × fuchsii`) is ours.
+    """
+    first = sides[i].tokens[0]
+    genus = abroad.get(first.key, "")
+    before = sides[i - 1].tokens[0] if i else None
+    if before and first.raw.islower() and first.kind == "word" and first.key not in words.LEAD:
+        carried = abroad.get(before.key[:1], "")
+        partner = carried in index.partners and first.key in index.bare
+        genus = genus or ("" if partner or first.key in index.phrases else carried)
+    reading = outside_carried(sides[i].tokens, genus) if genus else NOTHING
     return reading if reading.good else None
 
 
