@@ -6,6 +6,7 @@ from crossproof.model import Remark
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.basis import flower_only, parents
 from crossproof.parse.remarks.items import items
+from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
 from crossproof.parse.remarks.mentions import mentions
 from crossproof.parse.remarks.photo import photo
 from crossproof.parse.remarks.resolve import evidence
@@ -25,15 +26,20 @@ class RemarkReader:
 
     def __init__(self, rulebook: Rulebook) -> None:
         self._vocabulary = vocabulary(rulebook)
+        self._measures = measures_of(rulebook)
 
     def read(self, text: str) -> Remark:
         """Return what `text` says of the plant recorded. Any string will do; none raises."""
-        found = items(text, self._vocabulary)
-        if not any(item.kinds & _TELLING for item in found):
+        numbers, rest = measured(text, self._measures)
+        found = items(rest, self._vocabulary)
+        if not numbers and not any(item.kinds & _TELLING for item in found):
             return _NOTHING
         said, not_examined = mentions(found, self._vocabulary)
         refuted = any(item.kinds & v.WRONG for item in found)
-        given = evidence(text, said, self._vocabulary.scales, refuted)
+        given = (
+            *evidence(text, said, self._vocabulary.scales, refuted),
+            *of_the_plant(numbers, found),
+        )
         photo_state, photo_words = photo(text, found)
         rests_on_flowers, flower_words = flower_only(text, found)
         stated = {e.character for e in given if e.weight != "questioned"}

@@ -230,7 +230,7 @@ def phrases(data: Data) -> Iterator[Complaint]:
             where = (*path, "states", state)
             if _states(characters[name]):
                 yield from _unknown_states(where, [state], characters[name], indexed=False)
-            for key in ("words", "alone", "certain", "short", "signs", "beside"):
+            for key in ("words", "alone", "certain", "whole", "short", "signs", "beside"):
                 for place, phrase in enumerate(words.get(key, ())):
                     first = taken.setdefault(_plain(phrase), state)
                     if first != state:

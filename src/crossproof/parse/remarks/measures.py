@@ -21,7 +21,7 @@ from crossproof.parse.remarks.plants import of_another
 from crossproof.rulebooks.model import Rulebook
 
 _NUMBER = r"\d+(?:[.,]\d+)?"
-_RANGE = rf"(?<![\d.,/])(?P<low>{_NUMBER})(?:\s*(?:-|–|to)\s*(?P<high>{_NUMBER}))?(?![.,]?\d)"
+_RANGE = rf"(?<![\d/])(?<!\d[.,])(?P<low>{_NUMBER})(?:\s*(?:-|–|to)\s*(?P<high>{_NUMBER}))?(?![.,]?\d)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +121,8 @@ def _forms(said: Mapping[str, Any], unit: str) -> Iterator[re.Pattern[str]]:
     if named:
         own_behind = rf"(?:[\s-]+(?:{own}))?" if own else ""
         own_before = rf"(?:(?:{own})\s+)?" if own else ""
-        yield _compiled(rf"(?:{named}){filler}{size}{own_behind}(?![\s-]+(?:{other})\b)")
-        yield _compiled(rf"{size}[\s-]+{own_before}(?:{named})")
+        yield _compiled(rf"(?P<of>{named}){filler}{size}{own_behind}(?![\s-]+(?:{other})\b)")
+        yield _compiled(rf"{size}[\s-]+{own_before}(?P<of>{named})")
     if of and own:
         yield _compiled(rf"(?P<of>{of}){filler}{size}[\s-]+(?:{own})")
         yield _compiled(rf"(?P<of>{of})\s+(?:{own}){filler}{size}")
