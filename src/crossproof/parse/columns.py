@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from crossproof.coding import Memo
@@ -11,8 +11,10 @@ from crossproof.model import Evidence, Remark
 from crossproof.parse.problem import Problem
 from crossproof.rulebooks.model import Character, Rulebook
 
-_BLANK = frozenset({"", "-", "--", "?", "n/a", "na", "n/r", "nr", "not recorded", "not known"})
-_UNSEEN = re.compile(r"\b(?:not|n't|never|un(?:known|checked|tested|recorded)|n/[acrt])\b", re.I)
+_BLANK = frozenset({"", "?", "n/a", "na", "n/r", "nr", "n.r"})
+_UNSEEN = re.compile(
+    r"\b(?:not|never|un(?:known|checked|tested|recorded)|n/[acrt])\b|n['’]t\b", re.I
+)
 
 
 class ColumnReader:
@@ -42,7 +44,8 @@ class ColumnReader:
         evidence: list[Evidence] = []
         problems: list[Problem] = []
         for column, heading in headings.items():
-            if not (cell := cells[column].strip()):
+            cell = cells[column].strip()
+            if _fold(cell) in _BLANK:
                 continue
             character = _character_under(heading, column, book)
             found = self._cell((rulebook, character, heading, cell))
@@ -62,17 +65,30 @@ class ColumnReader:
         if character.is_measured:
             number = measurement(cell, character.unit)
             return (Evidence(character_id, number, "measurement", cell),) if number else ()
-        for label in (heading, character.title):
+        for label in (heading, *self._plain_labels(rulebook, character)):
             said = self._in_words(rulebook, label, cell)
             if found := tuple(e for e in said if e.character == character_id):
                 return found
         return ()
 
+    def _plain_labels(self, rulebook: str, character: Character) -> Iterator[str]:
+        """Our own names of a character, if they say nothing of it by themselves.
+
+        Only a recorder's heading may: `Leaf spots: yes` states spots, `Leaves: yes` nothing.
+        """
+        for label in (character.title, _fold(character.id)):
+            said = self._remark((rulebook, f"{label}:")).evidence
+            if not any(e.character == character.id for e in said):
+                yield label
+
     def _in_words(self, rulebook: str, label: str, cell: str) -> tuple[Evidence, ...]:
-        """Read a cell as the remark `label: cell`, with the words' places in the cell itself."""
+        """Read a cell as the remark `label: cell`, with the words' places in the cell itself.
+
+        What the label says alone, whatever stands in the cell, is no evidence.
+        """
         lead = f"{label}: "
         said = self._remark((rulebook, lead + cell)).evidence
-        return tuple(_in_cell(e, len(lead), cell) for e in said)
+        return tuple(_in_cell(e, len(lead), cell) for e in said if e.end > len(lead))
 
 
 def _character_under(heading: str, field: str, book: Rulebook) -> str:
@@ -132,4 +148,4 @@ def _in_unit(number: str, given: str | None, unit: str) -> float:
 
 
 def _says_nothing(cell: str) -> bool:
-    return _fold(cell) in _BLANK or bool(_UNSEEN.search(cell))
+    return bool(_UNSEEN.search(cell))

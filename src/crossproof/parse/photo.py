@@ -40,10 +40,8 @@ def read_photo_cell(cell: str, parts: str = "") -> PhotoCell:
     if folded in _words()["stated"]:
         return PhotoCell("stated")
     shown = subject_parts(parts)
-    return PhotoCell(
-        "stated",
-        tuple(Photo(reference=r, parts=shown or subject_parts(r)) for r in references(cell)),
-    )
+    photos = tuple(Photo(reference=r, parts=shown or subject_parts(r)) for r in references(cell))
+    return PhotoCell("stated" if photos else "not_recorded", photos)
 
 
 def references(cell: str) -> tuple[str, ...]:
