@@ -30,7 +30,10 @@ def chunks(records: int, seed: int = 20261125) -> Iterator[pd.DataFrame]:
     Identifiers are all different, coordinates nearly so; one value in twenty is missing or wrong.
     """
     pick = np.random.default_rng(seed)
-    epithets = [f"alba rubra media parva magna {'abcdefghij'[n % 10]}tifolia".split()[n % 6] for n in range(4000)]
+    epithets = [
+        f"alba rubra media parva magna {'abcdefghij'[n % 10]}tifolia".split()[n % 6]
+        for n in range(4000)
+    ]
     names = np.array([f"Herba{n % 400} {epithet}{n}" for n, epithet in enumerate(epithets)])
     days = pd.date_range("1950-01-01", "2026-10-31").strftime("%Y-%m-%d").to_numpy()
     odd_days = np.array(["12.vi.1987", "1987-06", "1990-02-30", "", "3/4/1999", "June 1971"])
@@ -45,16 +48,22 @@ def chunks(records: int, seed: int = 20261125) -> Iterator[pd.DataFrame]:
         yield pd.DataFrame(
             {
                 "occurrenceID": [f"urn:example:{start + row}" for row in range(rows)],
-                "basisOfRecord": pick.choice(["HumanObservation", "human obs", "PreservedSpecimen"], rows),
+                "basisOfRecord": pick.choice(
+                    ["HumanObservation", "human obs", "PreservedSpecimen"], rows
+                ),
                 "scientificName": names[which],
                 "genericName": [name.split()[0] for name in names[which]],
                 "specificEpithet": [name.split()[1] for name in names[which]],
-                "taxonRank": pick.choice(["species", "sp.", "nothospecies", ""], rows, p=[0.9, 0.04, 0.03, 0.03]),
+                "taxonRank": pick.choice(
+                    ["species", "sp.", "nothospecies", ""], rows, p=[0.9, 0.04, 0.03, 0.03]
+                ),
                 "kingdom": "Plantae",
                 "eventDate": dates,
                 "year": year,
                 "verbatimEventDate": np.where(odd, dates, ""),
-                "country": pick.choice(["United Kingdom", "Ireland", ""], rows, p=[0.8, 0.15, 0.05]),
+                "country": pick.choice(
+                    ["United Kingdom", "Ireland", ""], rows, p=[0.8, 0.15, 0.05]
+                ),
                 "countryCode": pick.choice(["GB", "IE", "gb"], rows, p=[0.8, 0.15, 0.05]),
                 "locality": places[pick.integers(0, len(places), rows)],
                 "decimalLatitude": np.round(pick.uniform(50, 60, rows), 4).astype(str),

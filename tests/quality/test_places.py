@@ -39,7 +39,9 @@ def test_the_widest_shift_of_a_datum_against_itself_alone_is_not_nought() -> Non
     assert widest_shift("EPSG:27700", 51.0, 0.0) is None
 
 
-@pytest.mark.parametrize("name", ["OSGB36", "ETRS89", "GDA94", "ED50", "Pulkovo 1942", "SIRGAS 2000"])
+@pytest.mark.parametrize(
+    "name", ["OSGB36", "ETRS89", "GDA94", "ED50", "Pulkovo 1942", "SIRGAS 2000"]
+)
 def test_a_datum_name_leads_to_the_system_that_pyproj_calls_so(name: str) -> None:
     code = datum.interpret(name)
     assert code is not None

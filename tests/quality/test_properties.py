@@ -19,9 +19,13 @@ TERMS = sorted({term for each in quality.tests() for term in each.inputs})
 
 # Strings that come near to meaning something, beside any strings at all.
 NEAR = st.sampled_from(
-    "2021-02-29 2021/10/28 12.vi.1987 XX-DEC-1932 1987-06-12/14 P1Y/2007 0000 24:00 1e999 -0 NaN 366 "
-    "5th X Ma GB gb XZ Deutschland WGS84 EPSG:4326 EPSG:99999 51.5N 0°7'W 10fm 100m 1,5 holotype|Epi. "
-    "CC0 cc-by sp. F 1 urn:lsid:a:b:c gbif:1 Dactylorhiza×grandis × null".split()
+    """
+    2021-02-29|2021/10/28|12.vi.1987|XX-DEC-1932|1987-06-12/14|P1Y/2007|0000|24:00|1e999|-0|NaN|366
+    5th|X|Ma|GB|gb|XZ|Deutschland|WGS84|EPSG:4326|EPSG:99999|51.5N 0°7'W|10 fm|100 m|1,5|CC0|cc-by
+    sp.|F|1|urn:lsid:a:b:c|gbif:1|Dactylorhiza × grandis|null|holotype of Aus bus
+    """.strip()
+    .replace("\n    ", "|")
+    .split("|")
 )
 PIECES = st.lists(
     st.sampled_from([*"0123456789-/:.TZWP+ NSEWxX×°'", "Oct", "June", "m", "ft", "EPSG:", "\x00"]),
@@ -100,10 +104,23 @@ def _own(label: str) -> tuple[str, ...]:
 
 
 WORDED = {
-    "AMENDMENT_COORDINATES_FROM_VERBATIM": ["51 30 N", "0°7'30\"W", "-23.712", "S 23 W 46", "139.92"],
+    "AMENDMENT_COORDINATES_FROM_VERBATIM": [
+        "51 30 N",
+        "0°7'30\"W",
+        "-23.712",
+        "S 23 W 46",
+        "139.92",
+    ],
     "AMENDMENT_MINDEPTHMAXDEPTH_FROM_VERBATIM": ["10 fm", "3-2 m", "1 to 5 ft"],
     "AMENDMENT_MINELEVATIONMAXELEVATION_FROM_VERBATIM": ["-10--20 m", "3 km", "100-20 yd"],
-    "AMENDMENT_EVENTDATE_FROM_YEARSTARTDAYOFYEARENDDAYOFYEAR": ["1", "60", "365", "366", "2023", "2024"],
+    "AMENDMENT_EVENTDATE_FROM_YEARSTARTDAYOFYEARENDDAYOFYEAR": [
+        "1",
+        "60",
+        "365",
+        "366",
+        "2023",
+        "2024",
+    ],
     "AMENDMENT_EVENTDATE_FROM_YEARMONTHDAY": ["2024", "1900", "2", "II", "29", "29th", "31"],
 }
 

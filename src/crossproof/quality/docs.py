@@ -16,10 +16,11 @@ _INTRODUCTION = """\
 
 <!-- Made by `python -m crossproof.quality.docs`. Change the declarations, not this page. -->
 
-These are the {total} tests of one record in the TDWG Biodiversity Data Quality (BDQ) draft standard,
-in the version of 2026-06-03. {offline} of them run on the record alone or with a small vocabulary that
-ships with the package. The other {online} need something from outside: {taxonomic} of those run against a
-list of taxa of your own, the rest answer `EXTERNAL_PREREQUISITES_NOT_MET` and say what is missing.
+These are the {total} tests of one record in the TDWG Biodiversity Data Quality (BDQ) draft
+standard, in the version of 2026-06-03. {offline} of them run on the record alone or with a small
+vocabulary that ships with the package. The other {online} need something from outside:
+{taxonomic} of those run against a list of taxa of your own, the rest answer `EXTERNAL_PREREQUISITES_NOT_MET` and
+say what is missing.
 
 ```python
 from crossproof import quality
@@ -29,15 +30,18 @@ quality.run("VALIDATION_DAY_INRANGE", {{"dwc:day": "31", "dwc:month": "4"}})
 #          comment='dwc:day does not exist in its month')
 ```
 
-`run(test, record, parameters=None, today=None)` takes a GUID or a label, a mapping of prefixed terms
-to text, and the draft standard's own parameters. It raises `KeyError` for a test there is not, and
-nothing for any record. The result of an amendment is a JSON object of the proposed values.
+`run(test, record, parameters=None, today=None)` takes a GUID or a label, a mapping of prefixed
+terms to text, and the draft standard's own parameters. It raises `KeyError` for a test there is
+not, and nothing for any record. The result of an amendment is a JSON object of the proposed
+values; `Response.proposed` is the same as a dict.
 
-`check_table(chunks, out_dir)` runs them all over a table, given as pandas frames of text columns named
-by bare Darwin Core terms, and returns an `Outcome`: `records`, a `Tally` per test, the `files` written.
+`check_table(chunks, out_dir)` runs them all over a table, given as pandas frames of text columns
+named by bare Darwin Core terms, and returns an `Outcome`: `records`, a `Tally` per test, and the
+`files` written. A tally's `complete` says that the test judged some record and found none wanting.
 
 The labels, GUIDs, terms, parameters and defaults are the draft standard's (CC BY 4.0, Biodiversity
 Information Standards). The questions are our wording; its specifications are what the tests follow.
+[Quality and hybrids](../explanation/quality-and-hybrids.md) says what they make of hybrids.
 """
 
 _KINDS = (
@@ -116,8 +120,11 @@ def reference() -> str:
     ]
     page += [f"## {title}\n\n{text}\n\n{_table(kind)}\n" for kind, title, text in _KINDS]
     page.append(
-        "## Vocabularies\n\nCountries and their codes come from pycountry (ISO 3166-1), geodetic codes "
-        f"from pyproj's copy of the EPSG dataset.\n\n{_vocabularies()}\n"
+        "## Vocabularies\n\n"
+        "Countries and their codes come from pycountry (ISO 3166-1), geodetic codes from pyproj's\n"
+        "copy of the EPSG dataset. Each of these is a test's default but the one with the nothotaxa\n"
+        "of the ICN: name that as `bdqval:sourceAuthority` to have their ranks accepted.\n\n"
+        f"{_vocabularies()}\n"
     )
     return "\n".join(page)
 

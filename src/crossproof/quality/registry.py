@@ -18,6 +18,7 @@ from .response import Response
 if TYPE_CHECKING:
     from .taxonlist import TaxonList
 
+AUTHORITY = "bdqval:sourceAuthority"
 DATA = Path(__file__).resolve().parent / "data"
 
 # Where the functions are. Importing a module registers its tests.
@@ -64,7 +65,7 @@ class Declaration:
     @property
     def authority(self) -> str:
         """The name of the default source authority."""
-        return self.parameters.get("bdqval:sourceAuthority", "")
+        return self.parameters.get(AUTHORITY, "")
 
     @property
     def inputs(self) -> tuple[str, ...]:

@@ -6,13 +6,11 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
-from . import registry, taxonlist
+from . import registry, taxonlist, vocabulary
 from .record_measures import COUNTED, count
-from .registry import Declaration, Settings, Test
+from .registry import AUTHORITY, Declaration, Settings, Test
 from .response import Response, external
 from .values import EMPTY_CHARACTERS, is_empty
-
-AUTHORITY = "bdqval:sourceAuthority"
 
 
 def run(
@@ -28,8 +26,9 @@ def run(
         record: values by prefixed term (`"dwc:eventDate"`). A term may be missing or None.
         parameters: the draft standard's own (`"bdqval:earliestValidDate"`); a missing or empty one
             has its default. `"bdqval:sourceAuthority"` may be the default authority by name or IRI,
-            and for tests of taxon names the path of a list of taxa (see `taxonlist.load`). With any
-            other the test answers EXTERNAL_PREREQUISITES_NOT_MET.
+            another vocabulary that ships (see the reference page), and for tests of taxon names the
+            path of a list of taxa (see `taxonlist.load`). With any other the test answers
+            EXTERNAL_PREREQUISITES_NOT_MET.
         today: the day the defaults `{current year}` and `{current day}` speak of; the clock's own
             by default.
 
@@ -92,7 +91,7 @@ def prepare(
     if not declaration.authority or not authority:
         return Settings(settled, today)
     if declaration.needs == "vocabulary":
-        known = _is_default(declaration, authority)
+        known = _is_default(declaration, authority) or _is_alternative(declaration, authority)
         return Settings(settled, today) if known else external(_UNKNOWN.format(authority))
     if _is_default(declaration, authority) or not Path(authority).suffix:
         return Settings(settled, today)
@@ -103,6 +102,12 @@ def prepare(
 
 
 _UNKNOWN = "the source authority {} is not available here"
+
+
+def _is_alternative(declaration: Declaration, authority: str) -> bool:
+    """Say whether the authority is a vocabulary that ships beside the default one."""
+    term = declaration.acted_upon[0].partition(":")[2]
+    return vocabulary.fold(authority) in vocabulary.alternatives(term)
 
 
 def _is_default(declaration: Declaration, authority: str) -> bool:

@@ -69,6 +69,7 @@ def check_table(
         TaxonListError: `taxa` cannot be read as a list of taxa.
         FormError: Parquet is asked for and pyarrow is not installed.
         KeyError: `parameters` or `apply` names a test there is not.
+        ValueError: amendments are made, and a later piece has a column the first had not.
         OSError: the folder cannot be written to.
     """
     from . import page
@@ -138,8 +139,19 @@ def _regrouped(chunks: Iterable[pd.DataFrame]) -> Iterator[pd.DataFrame]:
 
 
 def _write_frame(table: Table, frame: pd.DataFrame) -> None:
+    """Append a frame; a column it lacks is empty, one the table lacks would be lost."""
+    import numpy as np
+
+    unknown = [str(name) for name in frame.columns if str(name) not in table.headings]
+    if unknown:
+        raise ValueError(
+            f"the column {unknown[0]!r} comes up only later in the table: give every piece the "
+            "same columns"
+        )
+    nothing = distinct.Column([""], np.zeros(len(frame), dtype="int64"))
     encoded = {str(name): distinct.encode(frame[name]) for name in frame.columns}
-    table.write({name: (column.values, column.codes) for name, column in encoded.items()})
+    columns = {name: encoded.get(name, nothing) for name in table.headings}
+    table.write({name: (column.values, column.codes) for name, column in columns.items()})
 
 
 def _write_summary(folder: Path, tallies: Iterable[Tally], after: Iterable[Tally]) -> Path:

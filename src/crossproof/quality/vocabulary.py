@@ -84,7 +84,8 @@ def vocabulary(name: str) -> Vocabulary:
         KeyError: there is none of that name.
     """
     entry = _file()[name]
-    meanings: dict[str, str] = {}
+    base = vocabulary(entry["extends"]) if "extends" in entry else None
+    meanings = dict(base.meanings) if base else {}
     for value, words in entry["synonyms"].items():
         meanings |= dict.fromkeys(map(fold, words), value)
     meanings |= {fold(value): value for value in entry["values"]}
@@ -92,11 +93,25 @@ def vocabulary(name: str) -> Vocabulary:
         title=entry["title"],
         source=entry["source"],
         date=entry["date"],
-        values=frozenset(entry["values"]),
+        values=frozenset(entry["values"]) | (base.values if base else frozenset()),
         ending=entry.get("ending", ""),
         prefixes=tuple(entry.get("prefixes", ())),
         meanings=meanings,
     )
+
+
+def alternatives(name: str) -> dict[str, str]:
+    """Return what may be named instead of a default: folded title to name in the file."""
+    return {
+        fold(entry["title"]): other
+        for other, entry in _file().items()
+        if entry.get("instead_of") == name
+    }
+
+
+def chosen(name: str, authority: str) -> Vocabulary:
+    """Return the vocabulary that a source authority names, the default one of `name` otherwise."""
+    return vocabulary(alternatives(name).get(fold(authority), name))
 
 
 @cache

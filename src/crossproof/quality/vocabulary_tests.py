@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 
-from .registry import Settings, implements
+from .registry import AUTHORITY, Settings, implements
 from .response import Response, amended, filled_in, internal, not_amended, verdict
 from .values import is_empty, trim
-from .vocabulary import Vocabulary, vocabulary
+from .vocabulary import Vocabulary, chosen, vocabulary
 
 # Term, vocabulary, GUID of the validation, GUID of the amendment.
 _TERMS = (
@@ -64,11 +64,11 @@ _TERMS = (
 
 def _standard(term: str, name: str, guid: str) -> None:
     @implements(guid)
-    def standard(value: str) -> Response:
+    def standard(value: str, *, settings: Settings) -> Response:
         if is_empty(value):
             return internal(f"{term} is empty")
         return verdict(
-            value in vocabulary(name),
+            value in chosen(name, settings.parameters[AUTHORITY]),
             f"{term} is a value of its vocabulary",
             f"{term} is not a value of its vocabulary, letter for letter",
         )
@@ -76,12 +76,13 @@ def _standard(term: str, name: str, guid: str) -> None:
 
 def _standardized(term: str, name: str, guid: str) -> None:
     @implements(guid)
-    def standardized(value: str) -> Response:
+    def standardized(value: str, *, settings: Settings) -> Response:
         if is_empty(value):
             return internal(f"{term} is empty")
-        if value in vocabulary(name):
+        known = chosen(name, settings.parameters[AUTHORITY])
+        if value in known:
             return not_amended(f"{term} is a value of its vocabulary already")
-        meant = vocabulary(name).match(value)
+        meant = known.match(value)
         if meant is None:
             return not_amended(f"{term} cannot be matched to one value of its vocabulary")
         return amended({term: meant}, f"{term} was matched to a value of its vocabulary")

@@ -48,7 +48,7 @@ class Table:
     ) -> None:
         self.path = folder / f"{name}.{form}"
         self.rows = 0
-        self._headings, self._numbers = tuple(headings), frozenset(numbers)
+        self.headings, self._numbers = tuple(headings), frozenset(numbers)
         self._partial = self.path.with_name(self.path.name + ".part")
         self._parquet: Any = None
         self._file: Any = None
@@ -57,7 +57,7 @@ class Table:
         else:
             self._file = self._partial.open("w", encoding="utf-8", newline="")
             self._csv = csv.writer(self._file)
-            self._csv.writerow(self._headings)
+            self._csv.writerow(self.headings)
 
     def _open_parquet(self) -> Any:
         if not find_spec("pyarrow"):
@@ -66,28 +66,28 @@ class Table:
         import pyarrow.parquet as pq
 
         text = pa.dictionary(pa.int32(), pa.string())
-        fields = [(name, pa.int64() if name in self._numbers else text) for name in self._headings]
+        fields = [(name, pa.int64() if name in self._numbers else text) for name in self.headings]
         self._schema = pa.schema(fields)
         return pq.ParquetWriter(
             self._partial,
             self._schema,
             compression="zstd",
             write_statistics=False,
-            use_dictionary=[name for name in self._headings if name not in self._numbers],
+            use_dictionary=[name for name in self.headings if name not in self._numbers],
             column_encoding=dict.fromkeys(self._numbers, "DELTA_BINARY_PACKED"),
         )
 
     def write(self, cells: Cells) -> None:
         """Append rows, given column by column under the table's headings."""
         if self._file is not None:
-            lists = [_texts(cells[name]) for name in self._headings]
+            lists = [_texts(cells[name]) for name in self.headings]
             self.rows += len(lists[0])
             self._csv.writerows(zip(*lists, strict=True))
             return
         import pyarrow as pa
 
         arrays = []
-        for name in self._headings:
+        for name in self.headings:
             column = cells[name]
             if isinstance(column, tuple):
                 codes = pa.array(column[1].astype("int32", copy=False))
