@@ -231,7 +231,10 @@ def _ranked(
         taxa = {index.trinomials[book][a, b] for a, b in near_ones if b in close}
         known = taxa.pop() if len(taxa) == 1 else None
     after = tuple(rest[1:])
-    if known and (pair[1] != own[0]):
+    autonym = pair[1] == own[0]
+    if autonym and known and mark not in index.books[book].taxa[known].name:
+        known = None  # `subsp. kerryensis` is not `var. kerryensis`
+    if known and known != taxon.id:
         return plain._replace(
             refs=((book, known),),
             noth=bool(index.books[book].taxa[known].parents),

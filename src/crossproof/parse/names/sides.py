@@ -97,9 +97,11 @@ def read_sides(
             r if r.good or r.problem else _borrowing(index, side.tokens, readings)
             for r, side in zip(readings, sides, strict=True)
         ]
+    shared: list[str] = []
     context = [*books, *(ref[0] for r in readings for ref in r.refs)]
     if len(sides) > 1 and not context:  # `praet × fuchsii`: bare epithets give the genus
         context = _shared_books(index, sides)
+        shared = [index.books[book].genera[0] for book in context[:1]]
     way = strict if careful else loose
     readings = [
         r
@@ -107,6 +109,9 @@ def read_sides(
         else _leading(way(index, side.tokens, context, noth=noth), leading and len(sides) == 1)
         for r, side, noth in zip(readings, sides, noths, strict=True)
     ]
+    if shared and readings[0].good:
+        note = f"the genus {shared[0]} was taken for granted"
+        readings[0] = readings[0]._replace(notes=(note, *readings[0].notes))
     genus = next((r.outside.split()[0] for r in readings if r.outside and " " in r.outside), "")
     return [
         r if r.good or r.problem or not genus else outside_carried(side.tokens, genus)
