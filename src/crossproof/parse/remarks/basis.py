@@ -5,7 +5,9 @@ from __future__ import annotations
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
 
-_TO_FROM = v.WORD | v.OWN | v.THE | v.DEGREE | v.ONLY | v.HEDGE | v.NAMED | v.SPECIES | v.YES | v.COUNT
+_TO_FROM = (
+    v.WORD | v.OWN | v.THE | v.DEGREE | v.ONLY | v.HEDGE | v.NAMED | v.SPECIES | v.YES | v.COUNT
+)
 _TO_FLOWER = (
     v.WORD | v.THE | v.DEGREE | v.ONLY | v.EXAMINE | v.COUNT | v.HEDGE | v.FROM | v.ON | v.OWN
     | v.STATE | v.LIKE | v.PHOTO
@@ -45,7 +47,12 @@ def _named_from_flowers(items: list[Item], i: int) -> _Found | None:
     for k in range(j + 1, min(j + 9, len(items))):
         kinds = items[k].kinds
         if kinds & v.ORGAN:
-            if not kinds & v.FLOWER or _others_too(items, k) or items[i].entry.text == "hybrid" and words:
+            if (
+                not kinds & v.FLOWER
+                or _others_too(items, k)
+                or items[i].entry.text == "hybrid"
+                and words
+            ):
                 return None
             return i, k
         if kinds & v.THAT and (k + 1 >= len(items) or items[k + 1].kinds & (v.LIMIT | v.ONLY)):
@@ -84,9 +91,19 @@ def _flowers_only(items: list[Item], i: int) -> _Found | None:
     after = items[i + 1] if i + 1 < len(items) else None
     behind = items[i + 2] if i + 2 < len(items) else None
     j = i - 1
-    while j >= 0 and items[j].kinds & (v.THE | v.WORD | v.SEE) and j > i - 3 and not items[j].kinds & v.ONLY:
+    while (
+        j >= 0
+        and items[j].kinds & (v.THE | v.WORD | v.SEE)
+        and j > i - 3
+        and not items[j].kinds & v.ONLY
+    ):
         j -= 1
-    if j > 0 and items[j].kinds & v.ONLY and items[j].kinds & v.SLIGHT and items[j - 1].kinds & v.NOT:
+    if (
+        j > 0
+        and items[j].kinds & v.ONLY
+        and items[j].kinds & v.SLIGHT
+        and items[j - 1].kinds & v.NOT
+    ):
         return None
     if any(m.kinds & (v.PHOTO | v.STATE) and m.phrase == items[i].phrase for m in items[:i]):
         return None

@@ -62,8 +62,10 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
             continue
         kinds = entry.kinds
         if kinds & v.LABEL and not (i + 1 < size and tokens[i + 1][0] in ":="):
-            kinds &= ~(v.ORGAN | v.LABEL)
+            kinds &= ~(v.ORGAN | v.PHOTO | v.LABEL)
         end = tokens[i + length - 1][2]
+        if word in "+-" and i and tokens[i - 1][0] in ":=":
+            kinds = _plus_or_minus(text, word, kinds)
         if length == 1 and kinds & (v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON):
             kinds, prefix = _punctuation(text, tokens, i, kinds, vocabulary)
             if kinds:
@@ -77,9 +79,7 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
             if kinds & v.BUT:
                 phrase += 1
                 clause += 1
-            found.append(
-                Item(kinds, entry, start, end, phrase, clause, sentence, False, soft)
-            )
+            found.append(Item(kinds, entry, start, end, phrase, clause, sentence, False, soft))
         i += length
     return found
 
@@ -114,9 +114,7 @@ def _mended(tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
     ]
 
 
-def _longest(
-    tokens: list[Span], i: int, vocabulary: Vocabulary
-) -> tuple[Entry | None, int, bool]:
+def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry | None, int, bool]:
     """The longest phrase of the vocabulary that starts at token `i`, and its length in tokens."""
     choices = vocabulary.phrases.get(tokens[i][0])
     if choices is None:
@@ -135,6 +133,13 @@ def _longest(
                 continue
             return entry, n + 2, soft
     return alone, 1, soft
+
+
+def _plus_or_minus(text: str, word: str, kinds: int) -> int:
+    """`spots: +, hollow: -` answer each other; a lone `-` is a blank."""
+    if word == "+":
+        return v.YES
+    return v.NONE if ": +" in text or ":+" in text or "=+" in text else kinds
 
 
 def _numbers(tokens: list[Span], i: int, found: list[Item]) -> bool:

@@ -21,7 +21,9 @@ from crossproof.parse.remarks.plants import of_another
 from crossproof.rulebooks.model import Rulebook
 
 _NUMBER = r"\d+(?:[.,]\d+)?"
-_RANGE = rf"(?<![\d/])(?<!\d[.,])(?P<low>{_NUMBER})(?:\s*(?:-|–|to)\s*(?P<high>{_NUMBER}))?(?![.,]?\d)"
+_RANGE = (
+    rf"(?<![\d/])(?<!\d[.,])(?P<low>{_NUMBER})(?:\s*(?:-|–|to)\s*(?P<high>{_NUMBER}))?(?![.,]?\d)"
+)
 
 
 @dataclass(frozen=True, slots=True)

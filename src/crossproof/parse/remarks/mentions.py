@@ -36,7 +36,7 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         at = attached.get(i)
         return None if at is None else at.organ
 
-    _read_plants(items, attached)
+    apart = _read_plants(items, attached)
     killed, unexamined = plants.unseen(items, organ_of)
     if not states:
         return [], tuple(sorted(unexamined))
@@ -54,7 +54,11 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         if mention is None or _out_of_sight(items, i, mention, unexamined, vocabulary):
             continue
         mention.plant, mention.said, mention.role = numbers[i], said[i], at.sense.role
+        if i in apart and not any(numbers):
+            mention.plant = -10 - i
         found.append(mention)
+        if twin := _with_and_without(items, mention, at):
+            found.append(twin)
         for hosted, scale in vocabulary.scales.items():
             if scale.unless[0] == at.character and (sense := items[i].entry.senses.get(hosted)):
                 found.append(replace(mention, character=hosted, state=sense.state))
@@ -66,8 +70,12 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
     return found, tuple(sorted(unexamined))
 
 
-def _read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> None:
-    """Where some plants' state is plain to read, read the other plants' by the same character."""
+def _read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> set[int]:
+    """Where some plants' state is plain to read, read the other plants' by the same character.
+
+    Returns the state words that are read of other plants than the rest.
+    """
+    apart: set[int] = set()
     loose = {
         i: found
         for i, at in attached.items()
@@ -79,13 +87,24 @@ def _read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> N
             for k, other in loose.items()
             if other.character == at.character and other.sense.state != at.sense.state
         )
-        if any(_counted(items, k) and _counted(items, i) for k in rivals):
+        compared = i + 1 < len(items) and items[i + 1].kinds & v.THAN
+        told_apart = any(
+            (_counted(items, k) and _counted(items, i)) or _paired(items, i, k) for k in rivals
+        )
+        if compared or told_apart:
             attached[i] = at
+            apart |= {i} if told_apart else set()
     for i, found in loose.items():
         alike = [
             a
             for k, a in attached.items()
-            if a is not None and items[k].sentence == items[i].sentence
+            if a is not None
+            and items[k].sentence == items[i].sentence
+            and (
+                items[k].clause == items[i].clause
+                or _counted(items, i)
+                or _counted_behind_brackets(items, i)
+            )
         ]
         if any(
             a.sense.state != found.sense.state
@@ -93,6 +112,24 @@ def _read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> N
             for a in alike
         ):
             attached[i] = found
+            apart |= {i} if any(a.character == found.character for a in alike) else set()
+    return apart
+
+
+def _counted_behind_brackets(items: list[Item], i: int) -> bool:
+    """`spotted (9)`."""
+    return (
+        i + 2 < len(items)
+        and items[i + 1].entry.text == "("
+        and bool(items[i + 2].kinds & v.NUMBER)
+    )
+
+
+def _paired(items: list[Item], i: int, k: int) -> bool:
+    """`spotted and plain forms`."""
+    first, last = min(i, k), max(i, k)
+    joined = last - first == 2 and items[first + 1].kinds & v.AND
+    return bool(joined) and last + 1 < len(items) and bool(items[last + 1].kinds & v.MANY)
 
 
 def _counted(items: list[Item], i: int) -> bool:
@@ -145,6 +182,18 @@ def _blemished(items: list[Item], i: int) -> bool:
             return True
         j += 1
     return False
+
+
+def _with_and_without(items: list[Item], m: Mention, at: Attachment) -> Mention | None:
+    """`plants with and without spots` are two kinds of plant."""
+    j = m.item - 1
+    while j > 0 and items[j].kinds & (v.ORGAN | v.DEGREE) and not items[j].kinds & v.NOT:
+        j -= 1
+    texts = {items[k].kinds & (v.WITH | v.NOT) and k for k in (j, j - 2) if k >= 0}
+    joined = j > 1 and items[j - 1].kinds & v.AND and len(texts - {0}) == 2
+    if not joined or m.state == at.sense.state:
+        return None
+    return replace(m, state=at.sense.state, plant=m.plant - 50)
 
 
 def _own_again(items: list[Item], organ: int, i: int) -> bool:
@@ -266,15 +315,18 @@ def _left_out(
                     m.plant = -3
             if ends and (state := vocabulary.scales[last.character].denied.get(last.state, "")):
                 extra.append(
-                    Mention(
-                        last.character, state, "stated", item.start, items[i + 1].end, i, -3
-                    )
+                    Mention(last.character, state, "stated", item.start, items[i + 1].end, i, -3)
                 )
     for i, item in enumerate(items):
         if not item.kinds & (v.NOT | v.NONE) or item.kinds & v.STATE:
             continue
         after = i + 1 >= size or bool(items[i + 1].kinds & v.LIMIT)
-        if not after and i + 2 < size and items[i + 1].kinds & v.ON and items[i + 2].kinds & v.COUNT:
+        if (
+            not after
+            and i + 2 < size
+            and items[i + 1].kinds & v.ON
+            and items[i + 2].kinds & v.COUNT
+        ):
             before = [m for m in found if m.item < i]
             ends = i + 3 >= size or bool(items[i + 3].kinds & (v.LIMIT | v.PLANTS))
             if ends and before:
@@ -329,9 +381,7 @@ def _denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Menti
             if items[j].phrase == items[i].phrase or character not in items[organ].entry.organs:
                 continue
             if state := vocabulary.scales[character].denied.get(sense.state, ""):
-                return Mention(
-                    character, state, "stated", items[first].start, items[last].end, i
-                )
+                return Mention(character, state, "stated", items[first].start, items[last].end, i)
     return None
 
 
@@ -365,6 +415,7 @@ def _part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> No
 def _settled(items: list[Item], a: Mention, b: Mention) -> bool:
     """Whether a denial or degree word makes sense of an `or`: `neither hollow or solid`."""
     phrase = items[a.item].phrase
-    return any(
-        i.kinds & (v.NOT | v.SLIGHT) for i in items if i.phrase == phrase and i.start <= b.end
-    ) and items[b.item].phrase == phrase
+    return (
+        any(i.kinds & (v.NOT | v.SLIGHT) for i in items if i.phrase == phrase and i.start <= b.end)
+        and items[b.item].phrase == phrase
+    )

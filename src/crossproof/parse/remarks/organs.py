@@ -31,6 +31,11 @@ def attach(items: list[Item], i: int) -> Attachment | None:
     """Attach the state word `items[i]` to its organ; None where it speaks of something else."""
     item = items[i]
     senses = item.entry.senses
+    for character, sense in senses.items():
+        if sense.role == "whole":
+            return Attachment(character, sense, -1)
+    if _is_a_place(items, i):
+        return None
     if item.kinds & v.ORGAN:
         senses = {c: s for c, s in senses.items() if c not in item.entry.organs}
     if beside := _beside_next_sign(items, i):
@@ -60,6 +65,24 @@ def attach(items: list[Item], i: int) -> Attachment | None:
     if blocked or (item.soft and not any(_sign_near(items, i, c) for c in senses)):
         return None
     return _carried(items, i)
+
+
+_PLACED = frozenset({"in", "at", "from", "near", "down", "by", "over", "around", "under", "along"})
+
+
+def _is_a_place(items: list[Item], i: int) -> bool:
+    """`in a (small) hollow`, `near the bar`: a place, unless an organ follows."""
+    j = i - 1
+    while j >= 0 and items[j].kinds & (v.DEGREE | v.WORD) and j > i - 3:
+        if items[j].entry.text.startswith("a "):
+            break
+        j -= 1
+    if j < 1 or items[j - 1].entry.text not in _PLACED:
+        return False
+    if not items[j].kinds & v.THE and not items[j].entry.text.startswith("a "):
+        return False
+    rest = items[i + 1 : i + 4]
+    return not any(m.kinds & (v.ORGAN | v.STATE) for m in rest if m.phrase == items[i].phrase)
 
 
 def _known(items: list[Item], i: int, j: int, attributive: bool = False) -> Attachment | None:
@@ -125,7 +148,11 @@ def _just_before(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
         if other.kinds & v.STATE and not other.kinds & v.LIMIT:
             if _is_sign(other) and (found := _known(items, i, j)):
                 host = attach(items, j)
-                return (Attachment(found.character, found.sense, host.organ), False) if host else (None, True)
+                return (
+                    (Attachment(found.character, found.sense, host.organ), False)
+                    if host
+                    else (None, True)
+                )
             return None, False
         if other.kinds & v.COLON and j and items[j - 1].kinds & v.ORGAN and _is_short(items[i]):
             continue
@@ -214,8 +241,10 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
     words = 0
     while j < size and not items[j].kinds & v.ON:
         kinds = items[j].kinds
-        listed = bool(kinds & (v.COMMA | v.OR | v.AND)) and j + 1 < size and bool(
-            items[j + 1].kinds & (v.STATE | v.DEGREE) and not items[j + 1].kinds & v.ORGAN
+        listed = (
+            bool(kinds & (v.COMMA | v.OR | v.AND))
+            and j + 1 < size
+            and bool(items[j + 1].kinds & (v.STATE | v.DEGREE) and not items[j + 1].kinds & v.ORGAN)
         )
         words += bool(kinds & v.WORD)
         if words > 2 or (not kinds & _AFTER_SIGN and not listed) or kinds & (v.HARD | v.ORGAN):
@@ -257,7 +286,9 @@ def _carried(items: list[Item], i: int) -> Attachment | None:
         break
     for character, sense in item.entry.senses.items():
         if sense.role == "certain" or (
-            clear and (sense.role == "alone" or (sense.role == "sign" and not item.soft))
+            clear
+            and not item.soft
+            and (sense.role == "alone" or (sense.role == "sign" and not _pointed_at(items, i)))
         ):
             return Attachment(character, sense, -1)
     return None
@@ -280,18 +311,33 @@ def without_organ(items: list[Item], i: int) -> Attachment | None:
     before = items[i - 1].kinds if i else v.LIMIT
     after = items[i + 1].kinds if i + 1 < len(items) else v.LIMIT
     j = i - 1
-    while j >= 0 and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON) and not items[
-        j
-    ].kinds & (v.COUNT | v.LIMIT):
+    while (
+        j >= 0
+        and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON)
+        and not items[j].kinds & (v.COUNT | v.LIMIT)
+    ):
         j -= 1
     counted = j >= 0 and bool(items[j].kinds & (v.COUNT | v.PLANTS | v.VARIED))
-    linked = only_states(items, i) or bool((before | after) & (v.AND | v.OR | v.TO)) or counted or bool(after & v.PLANTS)
+    compared = bool(after & v.THAN) and not any(
+        m.kinds & v.ORGAN and m.sentence == item.sentence for m in items[:i]
+    )
+    linked = (
+        compared
+        or only_states(items, i)
+        or bool((before | after) & (v.AND | v.OR | v.TO))
+        or counted
+        or bool(after & v.PLANTS)
+    )
     if not linked or item.soft:
         return None
     for character, sense in item.entry.senses.items():
         if sense.role == "word":
             return Attachment(character, sense, -1)
     return None
+
+
+def _pointed_at(items: list[Item], i: int) -> bool:
+    return i > 0 and items[i - 1].entry.text in ("the", "this", "that")
 
 
 def _nothing_else_said(items: list[Item], i: int) -> bool:

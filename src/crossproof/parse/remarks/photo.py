@@ -6,8 +6,35 @@ from crossproof.model import PhotoState
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
 
-_BEFORE = v.DEGREE | v.THE | v.WORD | v.COUNT | v.EXAMINE | v.OR | v.OWN | v.SEE | v.YES | v.HEDGE | v.FLOWER
-_AFTER = v.WORD | v.ON | v.EXAMINE | v.THE | v.DEGREE | v.ORGAN | v.HEDGE | v.COUNT | v.OWN | v.AND | v.TO
+_BEFORE = (
+    v.ON
+    | v.AMONG
+    | v.TO
+    | v.DEGREE
+    | v.THE
+    | v.WORD
+    | v.COUNT
+    | v.EXAMINE
+    | v.OR
+    | v.OWN
+    | v.SEE
+    | v.YES
+    | v.HEDGE
+    | v.FLOWER
+)
+_AFTER = (
+    v.WORD
+    | v.ON
+    | v.EXAMINE
+    | v.THE
+    | v.DEGREE
+    | v.ORGAN
+    | v.HEDGE
+    | v.COUNT
+    | v.OWN
+    | v.AND
+    | v.TO
+)
 
 
 def photo(text: str, items: list[Item]) -> tuple[PhotoState, str]:
@@ -42,7 +69,9 @@ def _denied(items: list[Item], i: int) -> tuple[int, int] | None:
                 break
             return j, i
         words += bool(kinds & v.WORD)
-        listed = bool(kinds & (v.COMMA | v.OR | v.ORGAN | v.AND)) and items[j].clause == items[i].clause
+        listed = (
+            bool(kinds & (v.COMMA | v.OR | v.ORGAN | v.AND)) and items[j].clause == items[i].clause
+        )
         if words > 3 or (not kinds & _BEFORE and not (listed and kinds & (v.OR | v.ORGAN))):
             break
     colon = False

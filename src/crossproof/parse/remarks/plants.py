@@ -9,7 +9,9 @@ from crossproof.parse.remarks.items import Item
 
 _ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
-_LEADS_BACK = frozenset({"than", "differing from", "different from", "differs from", "distinct from"})
+_LEADS_BACK = frozenset(
+    {"than", "differing from", "different from", "differs from", "distinct from"}
+)
 _THE_OTHERS = frozenset({"others", "other plants", "the other plants"})
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
@@ -45,7 +47,13 @@ def of_another(items: list[Item]) -> list[bool]:
             who, leads_back = "own", 0
         elif kinds & v.STATE and kinds & _ANOTHER and _follows_organ(items, i):
             said = True  # `folia maculata`: here the word is no plant's name
-        elif kinds & _ANOTHER and i > 1 and items[i - 1].kinds & (v.AND | v.THE) and who == "own" and _with_own(items, i):
+        elif (
+            kinds & _ANOTHER
+            and i > 1
+            and items[i - 1].kinds & (v.AND | v.THE)
+            and who == "own"
+            and _with_own(items, i)
+        ):
             continue  # both this and the fuchsii
         elif kinds & v.SPECIES and i + 1 < len(items) and items[i + 1].kinds & v.LIKE:
             continue  # fuchsii-like leaves are the plant's own
@@ -64,7 +72,11 @@ def of_another(items: list[Item]) -> list[bool]:
 def _plants_elsewhere(items: list[Item], i: int, marks: list[bool]) -> bool:
     """`ring-spotted plants nearby`: marks the stretch, where it is about plants."""
     first = i
-    while first and items[first - 1].phrase == items[i].phrase and not items[first - 1].kinds & v.LIMIT:
+    while (
+        first
+        and items[first - 1].phrase == items[i].phrase
+        and not items[first - 1].kinds & v.LIMIT
+    ):
         first -= 1
     while first and items[first - 1].clause == items[i].clause and items[first - 1].kinds & v.BREAK:
         first -= 1
@@ -241,7 +253,9 @@ def _targets(items: list[Item], i: int, end: int) -> set[int]:
         if _is_target(items[j]):
             group = {j}
             while (
-                j >= 2 and items[j - 1].kinds & (v.AND | v.OR | v.COMMA) and _is_target(items[j - 2])
+                j >= 2
+                and items[j - 1].kinds & (v.AND | v.OR | v.COMMA)
+                and _is_target(items[j - 2])
             ):
                 j -= 2
                 group.add(j)
@@ -266,7 +280,7 @@ def _targets(items: list[Item], i: int, end: int) -> set[int]:
 def _reach(items: list[Item], i: int, end: int) -> range:
     """The stretch that not having looked covers: back to the last break, on to the next."""
     first = i
-    if first and items[first - 1].kinds & v.COLON:
+    if first and items[first - 1].kinds & (v.COLON | v.BREAK):
         first -= 1
     while first > 0 and not items[first - 1].kinds & v.LIMIT:
         first -= 1
@@ -315,6 +329,8 @@ def groups(items: list[Item]) -> list[int]:
 
 def _counted_behind(items: list[Item], i: int) -> bool:
     """`spotted in most plants, plain in others`."""
+    if i + 1 < len(items) and items[i + 1].entry.text.endswith("%"):
+        return i + 2 >= len(items) or bool(items[i + 2].kinds & v.LIMIT)
     if i + 2 >= len(items) or not items[i + 1].kinds & v.ON or not items[i + 2].kinds & v.COUNT:
         return False
     behind = items[i + 3].kinds if i + 3 < len(items) else v.LIMIT
@@ -324,9 +340,12 @@ def _counted_behind(items: list[Item], i: int) -> bool:
 def _counts_plants(items: list[Item], i: int) -> bool:
     """`5 with spotted leaves`, `others plain`; not `a few spots`, `some leaves spotted`."""
     j = i + 1
-    while j < len(items) and items[j].kinds & (
-        v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE
-    ) and not items[j].kinds & (v.STATE | v.LIMIT | v.WITH):
+    while (
+        j < len(items)
+        and items[j].kinds
+        & (v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE)
+        and not items[j].kinds & (v.STATE | v.LIMIT | v.WITH)
+    ):
         j += 1
     if j >= len(items):
         return False

@@ -28,7 +28,7 @@ class Scope:
 
 def around(items: list[Item], i: int, at: Attachment) -> Scope:
     """Read denial and degree before and after the state word `items[i]`."""
-    scope = Scope(first=i, last=i)
+    scope = Scope(degree=items[i].kinds & v.FAINT, first=i, last=i)
     _before(items, i, at, scope)
     denied = _after(items, i, at, scope)
     if denied is not None:
@@ -53,7 +53,8 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
                 scope.denied = not scope.denied
                 scope.first = j - 1
             return
-        if kinds & v.DEGREE and not kinds & (v.STATE | v.LIMIT):
+        other = at.character not in items[j].entry.senses
+        if kinds & v.DEGREE and not kinds & v.LIMIT and (other or not kinds & v.STATE):
             scope.degree |= kinds & v.DEGREE
             scope.first = min(scope.first, j)
         elif kinds & v.ORGAN:
@@ -138,6 +139,8 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
         if kinds & v.COLON:
             colon = True
         elif kinds & v.BREAK and items[j].entry.text in ("-", "–", "—"):
+            colon = True
+        elif items[j].entry.text == "(" and j + 1 < size and _one_letter(items[j + 1]):
             colon = True
         elif kinds & v.AFTER and not kinds & v.STATE and (j == i + 1 or kinds & v.NEARLY):
             scope.degree |= kinds & v.DEGREE

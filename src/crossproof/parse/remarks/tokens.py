@@ -24,10 +24,7 @@ Span = tuple[str, int, int]
 def spans(text: str) -> list[Span]:
     """Return (lower-case word, start, end) for each token; offsets are those of `text`."""
     same_length = text.translate(_QUOTES)
-    return [
-        (m.group().lower(), m.start(), m.end())
-        for m in _TOKEN.finditer(same_length)
-    ]
+    return [(m.group().lower(), m.start(), m.end()) for m in _TOKEN.finditer(same_length)]
 
 
 def words(phrase: str) -> tuple[str, ...]:
@@ -54,9 +51,7 @@ class Mender:
     words. Letters that a scanner misread are mended to any word `known`.
     """
 
-    def __init__(
-        self, mendable: Iterable[str], known: Iterable[str], real: Iterable[str]
-    ) -> None:
+    def __init__(self, mendable: Iterable[str], known: Iterable[str], real: Iterable[str]) -> None:
         self._known = frozenset(known)
         self._real = frozenset(real)
         self._near: dict[str, set[str]] = {}

@@ -37,7 +37,7 @@ _TABLES: Final = {
     "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG, "agreed": AGREED,
     "actually": ACTUALLY, "the": THE, "plain": PLAIN, "parts": ORGAN,
     "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT, "elsewhere": ELSEWHERE, "blemish": BLEMISH,
-    "photo.words": PHOTO, "photo.traps": PHOTO_TRAP, "photo.no_camera": NO_CAMERA,
+    "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP, "photo.no_camera": NO_CAMERA,
     "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.that": THAT, "basis.from": FROM, "basis.only": ONLY, "basis.not_sole": NOT_SOLE,
     "basis.phrases": BASIS, "basis.unfit": UNFIT,
@@ -58,7 +58,8 @@ class Sense:
     `role`: `word` (an adjective: `spotted`), `sign` (a noun that can be absent: `spots`), `beside`
     (speaks only beside a sign: `hollow` of spots), `alone` (needs no organ where nothing else is
     spoken of: `solid`), `certain` (needs no organ at all: `unspotted`),
-    `short` (an abbreviation that counts only right behind its organ: `h`).
+    `short` (an abbreviation that counts only right behind its organ: `h`), `whole` (names its
+    organ itself: `no scent`).
     """
 
     state: str
@@ -128,7 +129,9 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
             scales[key] = _scale(value)
             _add_character(table, key, value, rulebook)
         elif key != "mend":
-            kinds = {"plants": SPECIES, "traps": TRAP, "unless_organ": SOFT, "own": OWN}.get(key, NEUTRAL)
+            kinds = {"plants": SPECIES, "traps": TRAP, "unless_organ": SOFT, "own": OWN}.get(
+                key, NEUTRAL
+            )
             for phrase in _strings(value):
                 _add(table, phrase, kinds)
 
@@ -138,6 +141,8 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
             table.get((token,), Entry()).kinds & NOT for token in tokens
         ):
             entry.kinds |= NOT if entry.kinds & NO_PHOTO_BEFORE else NONE
+        if entry.kinds & STATE and len(tokens) > 1:
+            entry.kinds |= table.get(tokens[:1], Entry()).kinds & FAINT
 
     every = frozenset(token for tokens in table for token in tokens)
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
@@ -195,7 +200,15 @@ def _add_character(
             if entry := _add(table, phrase, kinds):
                 entry.organs |= {character}
     for state, said in value.get("states", {}).items():
-        for key, role in (("words", "word"), ("signs", "sign"), ("beside", "beside"), ("alone", "alone"), ("certain", "certain"), ("short", "short")):
+        for key, role in (
+            ("words", "word"),
+            ("signs", "sign"),
+            ("beside", "beside"),
+            ("alone", "alone"),
+            ("certain", "certain"),
+            ("whole", "whole"),
+            ("short", "short"),
+        ):
             for phrase in said.get(key, ()):
                 if entry := _add(table, phrase, STATE):
                     if role == "short" and character in entry.senses:
