@@ -76,6 +76,20 @@ def test_the_table_says_of_each_record_what_the_record_alone_is_told(
             assert said[row + 1, test.label] == expected, (test.label, record)
 
 
+def test_a_frame_is_told_the_same_without_writing_anything() -> None:
+    frame = _frame().head(200)
+    labels = ["VALIDATION_EVENT_CONSISTENT", "AMENDMENT_EVENTDATE_STANDARDIZED"]
+    told = quality.respond(frame, labels, today=TODAY)
+    assert list(told) == labels
+    for label, (responses, codes) in told.items():
+        assert len(codes) == len(frame)
+        assert len(set(responses)) == len(responses) > 1
+        for row in range(len(frame)):
+            alone = quality.run(label, _as_record(frame, row), today=TODAY)
+            assert responses[codes[row]] == alone
+    assert len(quality.respond(frame, today=TODAY)) == 106
+
+
 def test_the_tallies_are_the_sums_of_the_responses(tmp_path: Path) -> None:
     frame = _frame()
     outcome = quality.check_table([frame], tmp_path, today=TODAY, form="csv")

@@ -1,7 +1,8 @@
 """The tests of the TDWG Biodiversity Data Quality draft standard, over Darwin Core terms.
 
-`run` puts one test to one record, `tests` lists them all, and `check_table` runs them over a table
-of any length. Which test reads what, and with which defaults, is in `data/declarations.csv`.
+`run` puts one test to one record, `tests` lists them all, `check_table` runs them over a table of
+any length, and `respond` over one frame. Which test reads what, and with which defaults, is in
+`data/declarations.csv`.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from .registry import Declaration, declarations
 from .response import Response
 from .running import run
-from .table import Outcome, check_table
+from .table import Outcome, check_table, respond
 from .taxonlist import TaxonListError
 
 __all__ = [
@@ -19,6 +20,7 @@ __all__ = [
     "TaxonListError",
     "check_table",
     "declarations",
+    "respond",
     "run",
     "tests",
 ]

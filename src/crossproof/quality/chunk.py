@@ -92,7 +92,7 @@ class Checker:
             if guid in COUNTED:
                 found, codes = _counted(guid, counts[guid])
             else:
-                found, codes = self._respond(chunk, test)
+                found, codes = self.respond(chunk, test)
                 _add_counts(counts, test, found, codes)
             _tally(self._tallies[guid], found, codes)
             responses.write(
@@ -112,7 +112,7 @@ class Checker:
         """Make the amendments on a chunk, in order, record them, and tally the validations anew."""
         frame = chunk.frame.copy()
         for test in amending.in_order(only):
-            found, codes = self._respond(chunk, test)
+            found, codes = self.respond(chunk, test)
             for term, values, places in _proposals(found, codes):
                 _write_changes(amendments, chunk, test, term, found, codes, values, places)
                 _apply(chunk, term, values, codes, places)
@@ -126,10 +126,10 @@ class Checker:
         for guid, test in registry.registered().items():
             if test.declaration.kind == "VALIDATION":
                 tally = self._after.setdefault(guid, Tally(test.declaration))
-                _tally(tally, *self._respond(chunk, test))
+                _tally(tally, *self.respond(chunk, test))
         return frame
 
-    def _respond(self, chunk: Chunk, test: Test) -> tuple[list[Response], Codes]:
+    def respond(self, chunk: Chunk, test: Test) -> tuple[list[Response], Codes]:
         """Return the distinct responses of a test on a chunk, and which of them each row got."""
         settings = self._settings[test.declaration.guid]
         if isinstance(settings, Response):

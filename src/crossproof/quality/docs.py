@@ -19,8 +19,8 @@ _INTRODUCTION = """\
 These are the {total} tests of one record in the TDWG Biodiversity Data Quality (BDQ) draft
 standard, in the version of 2026-06-03. {offline} of them run on the record alone or with a small
 vocabulary that ships with the package. The other {online} need something from outside:
-{taxonomic} of those run against a list of taxa of your own, the rest answer `EXTERNAL_PREREQUISITES_NOT_MET` and
-say what is missing.
+{taxonomic} of those run against a list of taxa of your own, the rest answer
+`EXTERNAL_PREREQUISITES_NOT_MET` and say what is missing.
 
 ```python
 from crossproof import quality
@@ -38,6 +38,7 @@ values; `Response.proposed` is the same as a dict.
 `check_table(chunks, out_dir)` runs them all over a table, given as pandas frames of text columns
 named by bare Darwin Core terms, and returns an `Outcome`: `records`, a `Tally` per test, and the
 `files` written. A tally's `complete` says that the test judged some record and found none wanting.
+`respond(frame)` runs them over one frame and writes nothing.
 
 The labels, GUIDs, terms, parameters and defaults are the draft standard's (CC BY 4.0, Biodiversity
 Information Standards). The questions are our wording; its specifications are what the tests follow.
@@ -122,8 +123,9 @@ def reference() -> str:
     page.append(
         "## Vocabularies\n\n"
         "Countries and their codes come from pycountry (ISO 3166-1), geodetic codes from pyproj's\n"
-        "copy of the EPSG dataset. Each of these is a test's default but the one with the nothotaxa\n"
-        "of the ICN: name that as `bdqval:sourceAuthority` to have their ranks accepted.\n\n"
+        "copy of the EPSG dataset. Each of these is the default of a test, but the one with the\n"
+        "nothotaxa of the ICN: name that as `bdqval:sourceAuthority` to have their ranks accepted."
+        "\n\n"
         f"{_vocabularies()}\n"
     )
     return "\n".join(page)

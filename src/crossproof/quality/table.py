@@ -11,11 +11,15 @@ from typing import TYPE_CHECKING
 
 from . import distinct, registry
 from .chunk import Checker, Chunk
+from .record_measures import COUNTED
+from .response import Response
 from .tally import ANSWERS, Tally
 from .writing import Form, Table, default_form, write_small
 
 if TYPE_CHECKING:
+    import numpy as np
     import pandas as pd
+    from numpy.typing import NDArray
 
 CHUNK = 50_000  # rows tested at a time: memory is that of one chunk, whatever the input
 
@@ -118,6 +122,39 @@ def check_table(
     outcome = Outcome(records, tallies, after, (*files, folder / "quality.html"))
     page.write(outcome, folder / "quality.html", source=source, today=checker.today)
     return outcome
+
+
+def respond(
+    frame: pd.DataFrame,
+    tests: Collection[str] | None = None,
+    *,
+    taxa: str | Path | None = None,
+    parameters: Mapping[str, Mapping[str, str]] | None = None,
+    today: date | None = None,
+) -> dict[str, tuple[list[Response], NDArray[np.int64]]]:
+    """Run tests over one frame, and write nothing.
+
+    Args:
+        frame: text columns named by bare or prefixed Darwin Core terms.
+        tests: GUIDs or labels; by default every test but the measures that count other tests.
+        taxa, parameters, today: as for `check_table`.
+
+    Returns:
+        By label, the distinct responses of the test and one code per row: row `n` of the frame was
+        told `responses[codes[n]]`.
+
+    Raises:
+        TaxonListError: `taxa` cannot be read as a list of taxa.
+        KeyError: `tests` or `parameters` names a test there is not.
+    """
+    wanted = [registry.find(name) for name in tests] if tests is not None else _uncounted()
+    checker = Checker(parameters or {}, taxa, today or date.today())
+    chunk = Chunk(frame, 0)
+    return {test.declaration.label: checker.respond(chunk, test) for test in wanted}
+
+
+def _uncounted() -> list[registry.Test]:
+    return [each for guid, each in registry.registered().items() if guid not in COUNTED]
 
 
 def _regrouped(chunks: Iterable[pd.DataFrame]) -> Iterator[pd.DataFrame]:

@@ -34,8 +34,9 @@ class Vocabulary:
     def match(self, text: str) -> str | None:
         """Return the one value that `text` stands for, or None.
 
-        Tried in turn: the value in another case or spacing, a synonym, the front of a word with a
-        full stop after it (`vag.`), and the fronts of several words (`Human obs`).
+        Tried in turn: the value in another case or spacing, a synonym, a word without the ending
+        all have (`Holo`), the front of a word with a full stop after it (`vag.`), and the fronts of
+        several words (`Human obs`).
         """
         written = trim(text)
         for prefix in self.prefixes:
@@ -48,12 +49,12 @@ class Vocabulary:
 
     def _abbreviated(self, written: str, folded: str) -> str | None:
         words = re.findall(r"[^\W\d_]+", written.casefold())
-        if len(words) == 1 and not re.fullmatch(r"[^\W\d_]+\.", written):
-            return None
         if not words or len(words) > 6 or any(len(word) < SHORTEST for word in words):
             return None
         if self.ending and folded + self.ending in self.meanings and len(words) == 1:
             return self.meanings[folded + self.ending]
+        if len(words) == 1 and not re.fullmatch(r"[^\W\d_]+\.", written):
+            return None
         found = {value for value in self.values if _fronts(words, _words_of(value))}
         shortest = min(found, key=len, default=None)
         base = shortest is not None and all(value.startswith(shortest) for value in found)

@@ -7,7 +7,7 @@ import re
 from .registry import AUTHORITY, Settings, implements
 from .response import Response, amended, filled_in, internal, not_amended, verdict
 from .values import is_empty, trim
-from .vocabulary import Vocabulary, chosen, vocabulary
+from .vocabulary import Vocabulary, chosen, fold, vocabulary
 
 # Term, vocabulary, GUID of the validation, GUID of the amendment.
 _TERMS = (
@@ -145,10 +145,12 @@ def _standard_part(part: str, known: Vocabulary) -> str | None:
     """Put the vocabulary's value for the first word of one entry; the rest stays as it is."""
     core = trim(part)
     before, after = part[: part.index(core)], part[part.index(core) + len(core) :]
-    for pattern in (_FIRST_WORD, _FIRST_WORD_ABBREVIATED):
-        word = pattern.match(core)
-        meant = known.match(word[0]) if word else None
-        if word and meant and set(before + after) <= {" "}:
-            return before + meant + core[word.end() :] + after
-    meant = known.match(core)
-    return before + meant + after if meant and set(before + after) <= {" "} else None
+    plain, dotted = _FIRST_WORD.match(core), _FIRST_WORD_ABBREVIATED.match(core)
+    if plain is None or dotted is None or not set(before + after) <= {" "}:
+        return None
+    if whole := known.meanings.get(fold(core)):  # a name of several words: secondary type
+        return before + whole + after
+    # The full stop belongs to an abbreviation, and not to a word that is whole without it.
+    word = plain if fold(plain[0]) in known.meanings else dotted
+    meant = known.match(word[0])
+    return before + meant + core[word.end() :] + after if meant else None
