@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -24,6 +25,8 @@ REMARKS = (
 )
 PHOTOS = ("photo", "associatedMedia")
 SOIL = ("soil", "habitat", "setting")
+_PARENTS = {"both": "both", "one": "one", "none": "none", "neither": "none"}
+_ANSWERS = {"yes": "both", "y": "both", "no": "none", "n": "none"}
 _REGIONS_AND_TAXA = frozenset({"region", "taxon"})
 
 
@@ -121,15 +124,10 @@ class Statements:
         )
 
     def _parents(self, rulebook: str, cell: str, remarks: Sequence[Remark]) -> str:
-        folded = cell.strip().casefold()
-        for word in ("both", "one", "none", "neither"):
-            if folded.startswith(word):
-                return "none" if word == "neither" else word
-        if folded in ("y", "yes"):
-            return "both"
-        if folded in ("n", "no"):
-            return "none"
-        if folded and (said := self._remark((rulebook, f"parents: {cell}")).parents):
+        words = re.split(r"[,;.:(]", cell.casefold())[0].split()
+        if words and (known := _PARENTS.get(words[0]) or _ANSWERS.get(" ".join(words))):
+            return known
+        if words and (said := self._remark((rulebook, f"parents: {cell}")).parents):
             return said
         return next((remark.parents for remark in remarks if remark.parents), "")
 

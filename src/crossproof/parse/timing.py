@@ -73,12 +73,19 @@ _UNDATED = When({}, False, frozenset(), (_NO_DATE,))
 
 def _attempts(given: Mapping[str, str]) -> list[tuple[str, str]]:
     attempts = [("eventDate", given["eventDate"])] if "eventDate" in given else []
-    parts = [given[name] for name in ("day", "month", "year") if name in given]
     if "year" in given:
-        attempts.append(("year", "/".join(parts) if len(parts) == 3 else " ".join(parts)))
+        attempts.append(("year", _joined(given)))
     if "verbatimEventDate" in given:
         attempts.append(("verbatimEventDate", given["verbatimEventDate"]))
     return attempts
+
+
+def _joined(given: Mapping[str, str]) -> str:
+    """Year, month and day as one text: ISO 8601 if they are numbers, so none is mistaken."""
+    parts = [given[name] for name in ("year", "month", "day") if name in given]
+    if all(part.isdecimal() for part in parts) and len(parts[0]) == 4 and "month" in given:
+        return "-".join(part.zfill(2) for part in parts)
+    return ("/" if len(parts) == 3 else " ").join(reversed(parts))
 
 
 def _terms(iso: str, given: Mapping[str, str]) -> dict[str, str]:
