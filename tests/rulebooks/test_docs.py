@@ -11,6 +11,7 @@ import pytest
 
 from crossproof.judge import judge
 from crossproof.model import Case, Name
+from crossproof.parse.remark import RemarkReader
 from crossproof.resources import folder
 from crossproof.rulebooks.check import load_checked, problems
 
@@ -52,6 +53,23 @@ def test_the_example_judges_as_the_page_says(
     )
     verdict = judge(case, load_checked(example))
     assert (verdict.outcome, verdict.reasons) == (outcome, reasons)
+
+
+REMARKS = [
+    ("petiole 12 mm, leaves intermediate, flowers dark", "12", "between", "dark"),
+    ("leaf stalks 1.2 cm long; lvs narrow; corolla pale", "12", "narrow", "pale"),
+    ("leaves sessile", "0", "not_recorded", "not_recorded"),
+]
+
+
+@pytest.mark.parametrize(("text", "petiole", "leaf_shape", "corolla"), REMARKS)
+def test_the_example_reads_remarks(
+    example: Path, text: str, petiole: str, leaf_shape: str, corolla: str
+) -> None:
+    remark = RemarkReader(load_checked(example)).read(text)
+    assert remark.state("petiole") == petiole
+    assert remark.state("leaf_shape") == leaf_shape
+    assert remark.state("corolla") == corolla
 
 
 def _keys(schema: object) -> Iterator[str]:
