@@ -50,8 +50,7 @@ def _named_from_flowers(items: list[Item], i: int) -> _Found | None:
             if (
                 not kinds & v.FLOWER
                 or _others_too(items, k)
-                or items[i].entry.text == "hybrid"
-                and words
+                or (items[i].entry.text == "hybrid" and words)
             ):
                 return None
             return i, k
@@ -114,7 +113,7 @@ def _flowers_only(items: list[Item], i: int) -> _Found | None:
         last = items[i + 3] if i + 3 < len(items) else None
         if behind.kinds & v.COMMA and last is not None and last.kinds & v.ONLY:
             return i, i + 3
-    ends = after is None or bool(after.kinds & _ENDS_ONLY) and not _others_too(items, i)
+    ends = after is None or (bool(after.kinds & _ENDS_ONLY) and not _others_too(items, i))
     if j >= 0 and items[j].kinds & v.ONLY and ends and not items[i - 1].kinds & v.COUNT:
         return j, i
     return None

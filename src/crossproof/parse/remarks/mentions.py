@@ -2,29 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from crossproof.model import Weight
 from crossproof.parse.remarks import plants, scope
 from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.contrasts import left_out, part, with_and_without
 from crossproof.parse.remarks.items import Item
-from crossproof.parse.remarks.organs import Attachment, attach, only_states, without_organ
+from crossproof.parse.remarks.mention import Mention
+from crossproof.parse.remarks.organs import Attachment, attach
+from crossproof.parse.remarks.populations import groups, read_plants
+from crossproof.parse.remarks.sight import unseen
 from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
-
-
-@dataclass(slots=True)
-class Mention:
-    """One state said of one character, and of which plant."""
-
-    character: str
-    state: str
-    weight: Weight
-    start: int
-    end: int
-    item: int
-    plant: int = 0
-    said: bool = False  # somebody's word, or a first impression
-    role: str = ""
 
 
 def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], tuple[str, ...]]:
@@ -36,13 +24,13 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         at = attached.get(i)
         return None if at is None else at.organ
 
-    apart = _read_plants(items, attached)
-    killed, unexamined = plants.unseen(items, organ_of)
+    apart = read_plants(items, attached)
+    killed, unexamined = unseen(items, organ_of)
     if not states:
         return [], tuple(sorted(unexamined))
     another = plants.of_another(items)
     said = plants.hearsay(items)
-    numbers = plants.groups(items)
+    numbers = groups(items)
     found: list[Mention] = []
     for i in states:
         at = attached[i]
@@ -57,7 +45,7 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         if i in apart and not any(numbers):
             mention.plant = -10 - i
         found.append(mention)
-        if twin := _with_and_without(items, mention, at):
+        if twin := with_and_without(items, mention, at):
             found.append(twin)
         for hosted, scale in vocabulary.scales.items():
             if scale.unless[0] == at.character and (sense := items[i].entry.senses.get(hosted)):
@@ -65,75 +53,9 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
     found = _refined(items, found)
     _supersede(items, found)
     _answer_questions(items, found, vocabulary)
-    found.extend(_left_out(items, found, numbers, vocabulary))
-    _part(items, found, vocabulary)
+    found.extend(left_out(items, found, numbers, vocabulary))
+    part(items, found, vocabulary)
     return found, tuple(sorted(unexamined))
-
-
-def _read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> set[int]:
-    """Where some plants' state is plain to read, read the other plants' by the same character.
-
-    Returns the state words that are read of other plants than the rest.
-    """
-    apart: set[int] = set()
-    loose = {
-        i: found
-        for i, at in attached.items()
-        if at is None and not items[i].soft and (found := without_organ(items, i))
-    }
-    for i, at in loose.items():
-        rivals = (
-            k
-            for k, other in loose.items()
-            if other.character == at.character and other.sense.state != at.sense.state
-        )
-        compared = i + 1 < len(items) and items[i + 1].kinds & v.THAN
-        told_apart = any(
-            (_counted(items, k) and _counted(items, i)) or _paired(items, i, k) for k in rivals
-        )
-        if compared or told_apart:
-            attached[i] = at
-            apart |= {i} if told_apart else set()
-    for i, found in loose.items():
-        alike = [
-            a
-            for k, a in attached.items()
-            if a is not None
-            and items[k].sentence == items[i].sentence
-            and (
-                items[k].clause == items[i].clause
-                or _counted(items, i)
-                or _counted_behind_brackets(items, i)
-            )
-        ]
-        if any(
-            a.sense.state != found.sense.state
-            and (a.character == found.character or only_states(items, i))
-            for a in alike
-        ):
-            attached[i] = found
-            apart |= {i} if any(a.character == found.character for a in alike) else set()
-    return apart
-
-
-def _counted_behind_brackets(items: list[Item], i: int) -> bool:
-    """`spotted (9)`."""
-    return (
-        i + 2 < len(items)
-        and items[i + 1].entry.text == "("
-        and bool(items[i + 2].kinds & v.NUMBER)
-    )
-
-
-def _paired(items: list[Item], i: int, k: int) -> bool:
-    """`spotted and plain forms`."""
-    first, last = min(i, k), max(i, k)
-    joined = last - first == 2 and items[first + 1].kinds & v.AND
-    return bool(joined) and last + 1 < len(items) and bool(items[last + 1].kinds & v.MANY)
-
-
-def _counted(items: list[Item], i: int) -> bool:
-    return i > 0 and bool(items[i - 1].kinds & v.COUNT)
 
 
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
@@ -182,18 +104,6 @@ def _blemished(items: list[Item], i: int) -> bool:
             return True
         j += 1
     return False
-
-
-def _with_and_without(items: list[Item], m: Mention, at: Attachment) -> Mention | None:
-    """`plants with and without spots` are two kinds of plant."""
-    j = m.item - 1
-    while j > 0 and items[j].kinds & (v.ORGAN | v.DEGREE) and not items[j].kinds & v.NOT:
-        j -= 1
-    texts = {items[k].kinds & (v.WITH | v.NOT) and k for k in (j, j - 2) if k >= 0}
-    joined = j > 1 and items[j - 1].kinds & v.AND and len(texts - {0}) == 2
-    if not joined or m.state == at.sense.state:
-        return None
-    return replace(m, state=at.sense.state, plant=m.plant - 50)
 
 
 def _own_again(items: list[Item], organ: int, i: int) -> bool:
@@ -294,128 +204,3 @@ def _answer_questions(items: list[Item], found: list[Mention], vocabulary: Vocab
             scale = vocabulary.scales[mention.character]
             if denied := scale.denied.get(mention.state, ""):
                 mention.state, mention.weight, mention.end = denied, "stated", items[j].end
-
-
-def _left_out(
-    items: list[Item], found: list[Mention], numbers: list[int], vocabulary: Vocabulary
-) -> list[Mention]:
-    """States that only their denial stands for: `5 spotted, 6 without`, `from nil to rings`."""
-    extra: list[Mention] = []
-    size = len(items)
-    for i, item in enumerate(items):
-        # "all spotted except one"
-        if item.kinds & v.EXCEPT and i + 1 < size and items[i + 1].kinds & v.COUNT:
-            before = [m for m in found if m.item < i]
-            ends = i + 2 >= size or bool(items[i + 2].kinds & (v.LIMIT | v.PLANTS))
-            if not before:
-                continue
-            last = before[-1]
-            for m in found:
-                if m.item > i and m.character == last.character and m.role != "sign":
-                    m.plant = -3
-            if ends and (state := vocabulary.scales[last.character].denied.get(last.state, "")):
-                extra.append(
-                    Mention(last.character, state, "stated", item.start, items[i + 1].end, i, -3)
-                )
-    for i, item in enumerate(items):
-        if not item.kinds & (v.NOT | v.NONE) or item.kinds & v.STATE:
-            continue
-        after = i + 1 >= size or bool(items[i + 1].kinds & v.LIMIT)
-        if (
-            not after
-            and i + 2 < size
-            and items[i + 1].kinds & v.ON
-            and items[i + 2].kinds & v.COUNT
-        ):
-            before = [m for m in found if m.item < i]
-            ends = i + 3 >= size or bool(items[i + 3].kinds & (v.LIMIT | v.PLANTS))
-            if ends and before:
-                last = before[-1]
-                if state := vocabulary.scales[last.character].denied.get(last.state, ""):
-                    extra.append(
-                        Mention(
-                            last.character, state, "stated", item.start, items[i + 2].end, i, -2
-                        )
-                    )
-        elif after and i and items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
-            before = [m for m in found if m.item < i]
-            if before and numbers[i] != numbers[before[-1].item]:
-                last = before[-1]
-                scale = vocabulary.scales[last.character]
-                if state := scale.denied.get(last.state, ""):
-                    start = items[i - 1].start
-                    extra.append(
-                        Mention(last.character, state, "stated", start, item.end, i, numbers[i])
-                    )
-        elif i and (denied := _denied_of_organ(items, i, vocabulary)):
-            extra.append(denied)
-        elif i and items[i - 1].kinds & v.VARIED and i + 1 < size and items[i + 1].kinds & v.TO:
-            later = [m for m in found if m.item > i and items[m.item].phrase == item.phrase]
-            if later and (state := vocabulary.scales[later[0].character].absent):
-                extra.append(
-                    Mention(later[0].character, state, "stated", item.start, item.end, i, -1)
-                )
-    return extra
-
-
-def _denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`lip spotted, leaves not`; `spots on the lip, none on the leaves`."""
-    size = len(items)
-    if items[i - 1].kinds & v.ORGAN and not items[i - 1].kinds & v.EXAMINE:
-        ends = i + 1 >= size or bool(items[i + 1].kinds & v.LIMIT)
-        organ, first, last = i - 1, i - 1, i
-    elif i + 1 < size and items[i + 1].kinds & (v.ON | v.THE | v.ORGAN):
-        organ = i + 1
-        while organ < size and items[organ].kinds & (v.THE | v.ON | v.DEGREE):
-            organ += 1
-        ends = organ < size and items[organ].kinds & (v.ORGAN | v.EXAMINE) == v.ORGAN
-        first, last = i, organ
-    else:
-        return None
-    if not ends or not items[organ].entry.organs:
-        return None
-    for j in range(first - 1, -1, -1):
-        if items[j].sentence != items[i].sentence:
-            break
-        for character, sense in items[j].entry.senses.items():
-            if items[j].phrase == items[i].phrase or character not in items[organ].entry.organs:
-                continue
-            if state := vocabulary.scales[character].denied.get(sense.state, ""):
-                return Mention(character, state, "stated", items[first].start, items[last].end, i)
-    return None
-
-
-def _part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
-    """Plants that one list tells apart: `plain to spotted`, `spotted and unspotted plants`."""
-    many = any(item.kinds & v.MANY for item in items)
-    varied = any(item.kinds & v.VARIED for item in items)
-    ordered = sorted(found, key=lambda m: m.item)
-    for a, b in zip(ordered, ordered[1:], strict=False):
-        if a.character != b.character or a.state == b.state:
-            continue
-        between = items[a.item + 1 : b.item]
-        absent = vocabulary.scales[a.character].absent
-        opposite = absent in (a.state, b.state) if absent else True
-        if not opposite or any(
-            i.kinds & (v.COMMA | v.HARD | v.ORGAN) and not i.kinds & v.ADJECTIVE for i in between
-        ):
-            continue
-        if any(i.kinds & v.TO for i in between) and absent:
-            b.plant = a.plant - 1 - len(found)
-        elif any(i.kinds & v.AND for i in between) and (many or varied) and absent:
-            b.plant = a.plant - 1 - len(found)
-        elif any(i.kinds & v.OR for i in between) and "nor" not in {i.entry.text for i in between}:
-            either = any(i.entry.text == "either" for i in items[: a.item])
-            if (many or either) and absent:
-                b.plant = a.plant - 1 - len(found)
-            elif not _settled(items, a, b):
-                a.weight = b.weight = "questioned"
-
-
-def _settled(items: list[Item], a: Mention, b: Mention) -> bool:
-    """Whether a denial or degree word makes sense of an `or`: `neither hollow or solid`."""
-    phrase = items[a.item].phrase
-    return (
-        any(i.kinds & (v.NOT | v.SLIGHT) for i in items if i.phrase == phrase and i.start <= b.end)
-        and items[b.item].phrase == phrase
-    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.alone import nothing_else_said, pointed_at
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.vocabulary import Sense
 
@@ -74,12 +75,12 @@ def _is_a_place(items: list[Item], i: int) -> bool:
     """`in a (small) hollow`, `near the bar`: a place, unless an organ follows."""
     j = i - 1
     while j >= 0 and items[j].kinds & (v.DEGREE | v.WORD) and j > i - 3:
-        if items[j].entry.text.startswith("a "):
+        if items[j].entry.text in ("a small", "a slight"):
             break
         j -= 1
     if j < 1 or items[j - 1].entry.text not in _PLACED:
         return False
-    if not items[j].kinds & v.THE and not items[j].entry.text.startswith("a "):
+    if not items[j].kinds & v.THE and items[j].entry.text not in ("a small", "a slight"):
         return False
     rest = items[i + 1 : i + 4]
     return not any(m.kinds & (v.ORGAN | v.STATE) for m in rest if m.phrase == items[i].phrase)
@@ -269,7 +270,7 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
 def _carried(items: list[Item], i: int) -> Attachment | None:
     """The nearest organ named before, in this sentence or the one before; or none is needed."""
     item = items[i]
-    clear = _nothing_else_said(items, i)
+    clear = nothing_else_said(items, i)
     for j in range(i - 1, -1, -1):
         other = items[j]
         if item.sentence - other.sentence > 1:
@@ -288,71 +289,7 @@ def _carried(items: list[Item], i: int) -> Attachment | None:
         if sense.role == "certain" or (
             clear
             and not item.soft
-            and (sense.role == "alone" or (sense.role == "sign" and not _pointed_at(items, i)))
+            and (sense.role == "alone" or (sense.role == "sign" and not pointed_at(items, i)))
         ):
             return Attachment(character, sense, -1)
     return None
-
-
-def only_states(items: list[Item], i: int) -> bool:
-    """Whether the sentence of item `i` holds nothing but states: `spotted/hollow`."""
-    states = 0
-    for item in items:
-        if item.sentence == items[i].sentence:
-            if not item.kinds & (v.STATE | v.OR | v.AND | v.LIMIT | v.DEGREE | v.NOT | v.PHOTO):
-                return False
-            states += bool(item.kinds & v.STATE)
-    return states > 1
-
-
-def without_organ(items: list[Item], i: int) -> Attachment | None:
-    """Read the adjective `items[i]` of whole plants: `3 spotted, 2 unspotted`, `spotted plants`."""
-    item = items[i]
-    before = items[i - 1].kinds if i else v.LIMIT
-    after = items[i + 1].kinds if i + 1 < len(items) else v.LIMIT
-    j = i - 1
-    while (
-        j >= 0
-        and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON)
-        and not items[j].kinds & (v.COUNT | v.LIMIT)
-    ):
-        j -= 1
-    counted = j >= 0 and bool(items[j].kinds & (v.COUNT | v.PLANTS | v.VARIED))
-    compared = bool(after & v.THAN) and not any(
-        m.kinds & v.ORGAN and m.sentence == item.sentence for m in items[:i]
-    )
-    linked = (
-        compared
-        or only_states(items, i)
-        or bool((before | after) & (v.AND | v.OR | v.TO))
-        or counted
-        or bool(after & v.PLANTS)
-    )
-    if not linked or item.soft:
-        return None
-    for character, sense in item.entry.senses.items():
-        if sense.role == "word":
-            return Attachment(character, sense, -1)
-    return None
-
-
-def _pointed_at(items: list[Item], i: int) -> bool:
-    return i > 0 and items[i - 1].entry.text in ("the", "this", "that")
-
-
-def _nothing_else_said(items: list[Item], i: int) -> bool:
-    """Whether the stretch around item `i` holds no word that we don't know."""
-    phrase = items[i].phrase
-    off = v.WORD | v.TRAP | v.SPECIES | v.PHOTO_TRAP
-    ends = v.THAN | v.LIKE
-    j = i - 1
-    while j >= 0 and items[j].phrase == phrase:
-        if items[j].kinds & off:
-            return False
-        j -= 1
-    j = i + 1
-    while j < len(items) and items[j].phrase == phrase and not items[j].kinds & ends:
-        if items[j].kinds & off:
-            return False
-        j += 1
-    return True

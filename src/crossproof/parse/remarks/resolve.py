@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from crossproof.model import Evidence, Weight
-from crossproof.parse.remarks.mentions import Mention
+from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.vocabulary import Scale
 
 _FIRMEST: Mapping[Weight, int] = {"stated": 0, "hedged": 1, "faint": 2, "questioned": 3}

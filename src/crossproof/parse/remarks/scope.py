@@ -136,18 +136,18 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
                 scope.last = j + 1
                 return True
             return None
-        if kinds & v.COLON:
-            colon = True
-        elif kinds & v.BREAK and items[j].entry.text in ("-", "–", "—"):
-            colon = True
-        elif items[j].entry.text == "(" and j + 1 < size and _one_letter(items[j + 1]):
+        if (
+            kinds & v.COLON
+            or (kinds & v.BREAK and items[j].entry.text in ("-", "–", "—"))
+            or (items[j].entry.text == "(" and j + 1 < size and _one_letter(items[j + 1]))
+        ):
             colon = True
         elif kinds & v.AFTER and not kinds & v.STATE and (j == i + 1 or kinds & v.NEARLY):
             scope.degree |= kinds & v.DEGREE
             scope.last = j
-        elif kinds & v.EXCEPT and not (j + 1 < size and items[j + 1].kinds & v.COUNT):
-            scope.degree |= v.AFTER
-        elif kinds & v.ONLY and items[j - 1].kinds & (v.ORGAN | v.ON | v.WORD):
+        elif (kinds & v.EXCEPT and not (j + 1 < size and items[j + 1].kinds & v.COUNT)) or (
+            kinds & v.ONLY and items[j - 1].kinds & (v.ORGAN | v.ON | v.WORD)
+        ):
             scope.degree |= v.AFTER
         elif kinds & v.ORGAN:
             if j != at.organ and at.character not in items[j].entry.organs:

@@ -1,0 +1,163 @@
+"""Several plants in one remark: counted off, told apart, read by each other's characters."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.alone import only_states
+from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.organs import Attachment
+
+
+def groups(items: list[Item]) -> list[int]:
+    """Number the plants: words that count off plants (`some`, `others`, `5 with`) start a new one."""
+    numbers = [0] * len(items)
+    cues = [
+        i
+        for i in range(len(items))
+        if (items[i].kinds & v.COUNT and _counts_plants(items, i))
+        or (items[i].kinds & v.STATE and _counted_behind(items, i))
+    ]
+    if not cues:
+        return numbers
+    plural = any(item.kinds & (v.MANY | v.VARIED) for item in items)
+    if len(cues) < 2 and not plural:
+        return numbers
+    number, cue = 0, set(cues)
+    for i in range(len(items)):
+        if i in cue:
+            number += 1
+        numbers[i] = number
+    return numbers
+
+
+def _counted_behind(items: list[Item], i: int) -> bool:
+    """`spotted in most plants, plain in others`."""
+    if i + 1 < len(items) and items[i + 1].entry.text.endswith("%"):
+        return i + 2 >= len(items) or bool(items[i + 2].kinds & v.LIMIT)
+    if i + 2 >= len(items) or not items[i + 1].kinds & v.ON or not items[i + 2].kinds & v.COUNT:
+        return False
+    behind = items[i + 3].kinds if i + 3 < len(items) else v.LIMIT
+    return bool(behind & (v.PLANTS | v.LIMIT | v.AND))
+
+
+def _counts_plants(items: list[Item], i: int) -> bool:
+    """`5 with spotted leaves`, `others plain`; not `a few spots`, `some leaves spotted`."""
+    j = i + 1
+    while (
+        j < len(items)
+        and items[j].kinds
+        & (v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE)
+        and not items[j].kinds & (v.STATE | v.LIMIT | v.WITH)
+    ):
+        j += 1
+    if j >= len(items):
+        return False
+    kinds = items[j].kinds
+    if kinds & (v.WITH | v.NOT | v.ADJECTIVE):
+        return True
+    if not kinds & v.STATE or kinds & v.LIMIT:
+        return False
+    roles = {sense.role for sense in items[j].entry.senses.values()}
+    if roles <= {"sign", "beside"}:
+        return False
+    k = j + 1
+    if k < len(items) and items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
+        return j > i + 1 and any(m.kinds & v.PLANTS for m in items[i:j])
+    return True
+
+
+def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> set[int]:
+    """Where some plants' state is plain to read, read the other plants' by the same character.
+
+    Returns the state words that are read of other plants than the rest.
+    """
+    apart: set[int] = set()
+    loose = {
+        i: found
+        for i, at in attached.items()
+        if at is None and not items[i].soft and (found := _without_organ(items, i))
+    }
+    for i, at in loose.items():
+        rivals = (
+            k
+            for k, other in loose.items()
+            if other.character == at.character and other.sense.state != at.sense.state
+        )
+        compared = i + 1 < len(items) and items[i + 1].kinds & v.THAN
+        told_apart = any(
+            (_counted(items, k) and _counted(items, i)) or _paired(items, i, k) for k in rivals
+        )
+        if compared or told_apart:
+            attached[i] = at
+            apart |= {i} if told_apart else set()
+    for i, found in loose.items():
+        alike = [
+            a
+            for k, a in attached.items()
+            if a is not None
+            and items[k].sentence == items[i].sentence
+            and (
+                items[k].clause == items[i].clause
+                or _counted(items, i)
+                or _counted_behind_brackets(items, i)
+            )
+        ]
+        if any(
+            a.sense.state != found.sense.state
+            and (a.character == found.character or only_states(items, i))
+            for a in alike
+        ):
+            attached[i] = found
+            apart |= {i} if any(a.character == found.character for a in alike) else set()
+    return apart
+
+
+def _counted_behind_brackets(items: list[Item], i: int) -> bool:
+    """`spotted (9)`."""
+    return (
+        i + 2 < len(items)
+        and items[i + 1].entry.text == "("
+        and bool(items[i + 2].kinds & v.NUMBER)
+    )
+
+
+def _paired(items: list[Item], i: int, k: int) -> bool:
+    """`spotted and plain forms`."""
+    first, last = min(i, k), max(i, k)
+    joined = last - first == 2 and items[first + 1].kinds & v.AND
+    return bool(joined) and last + 1 < len(items) and bool(items[last + 1].kinds & v.MANY)
+
+
+def _counted(items: list[Item], i: int) -> bool:
+    return i > 0 and bool(items[i - 1].kinds & v.COUNT)
+
+
+def _without_organ(items: list[Item], i: int) -> Attachment | None:
+    """Read the adjective `items[i]` of whole plants: `3 spotted, 2 unspotted`, `spotted plants`."""
+    item = items[i]
+    before = items[i - 1].kinds if i else v.LIMIT
+    after = items[i + 1].kinds if i + 1 < len(items) else v.LIMIT
+    j = i - 1
+    while (
+        j >= 0
+        and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON)
+        and not items[j].kinds & (v.COUNT | v.LIMIT)
+    ):
+        j -= 1
+    counted = j >= 0 and bool(items[j].kinds & (v.COUNT | v.PLANTS | v.VARIED))
+    compared = bool(after & v.THAN) and not any(
+        m.kinds & v.ORGAN and m.sentence == item.sentence for m in items[:i]
+    )
+    linked = (
+        compared
+        or only_states(items, i)
+        or bool((before | after) & (v.AND | v.OR | v.TO))
+        or counted
+        or bool(after & v.PLANTS)
+    )
+    if not linked or item.soft:
+        return None
+    for character, sense in item.entry.senses.items():
+        if sense.role == "word":
+            return Attachment(character, sense, -1)
+    return None
