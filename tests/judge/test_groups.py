@@ -198,6 +198,7 @@ UNDECIDED = [
     ("hyacinthoides", "massartiana", {"anthers": "cream", "petals": "white"}),
     # 7-15 mm is the native, but the Spanish bluebell and the hybrid may be as narrow.
     ("hyacinthoides", "massartiana", {"leaf_width": "12"}),
+    ("hyacinthoides", "massartiana", {"leaf_width": "12-20"}),
     # Between 12 and 15 mm lie the cowslip and the oxlip as well.
     ("primula", "media", {"corolla": "13"}),
     # All of it is known of the pedunculate oak (Irish wild flowers, Wild Flower Society table),
@@ -225,6 +226,9 @@ UPHELD_VARIANTS = [
     # Wild Flower Society: often lobed but stalked.
     ("quercus", "rosacea", {"leaf_base": "auricled", "petiole": "14"}),
     ("quercus", "rosacea", {"petiole": "8", "acorn_stalk": "15"}),
+    # A range that reaches a little beyond the published one contradicts nothing.
+    ("quercus", "rosacea", {"petiole": "18-27"}),
+    ("primula", "polyantha", {"corolla": "18-30"}),
     ("crataegus", "media", {"stones": "one_and_two"}),
     ("silene", "hampeana", {"petals": "pink", "capsule_teeth": "spreading"}),
 ]

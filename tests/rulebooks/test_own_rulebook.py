@@ -50,7 +50,7 @@ def test_a_record_without_its_photo_is_lowered_to_the_aggregate() -> None:
     assert verdict.determination.qualifier == "crispus/obtusifolius agg."
     assert [point.text for point in verdict.points if point.effect == "against"] == [
         "edge of the ripe valves: with long teeth, against the claim",
-        "this edge of the ripe valves points to Rumex obtusifolius",
+        "edge of the ripe valves: points to Rumex obtusifolius",
     ]
 
 

@@ -100,9 +100,9 @@ def _by_what_is_known(
         if character not in covered and known and not allows(known, stated, described):
             against.add(character)
             whys.append(
-                f"this {described.title} points to {' or '.join(shown_by)}"
+                f"{described.title}: points to {' or '.join(shown_by)}"
                 if shown_by
-                else f"neither parent is known with this {described.title}"
+                else f"{described.title}: neither parent is known like this"
             )
     return against, excluded, whys
 
@@ -117,8 +117,10 @@ def allows(known: Known, states: tuple[str, ...], character: Character) -> bool:
 
 def _allows(known: Known, state: str, character: Character) -> bool:
     if known.measure:
+        # A range measured on several plants is known where it meets the taxon's own.
         low, high = known.measure
-        return all(low <= number <= high for number in numbers(state))
+        found = numbers(state)
+        return not found or (low <= max(found) and min(found) <= high)
     return state == "mixed" or bool(known.all_states & (character.kinds(state) | {state}))
 
 

@@ -106,7 +106,7 @@ def _shared(
             continue
         known = [rulebook.known_of(parent, character) for parent in taxon.parents]
         if all(k and allows(k, weight.states, described) for k in known):
-            text = f"this {described.title} is known of both parents, so it cannot decide"
+            text = f"{described.title}: known of both parents, so it cannot decide"
             yield Point("together", "undecided", text)
 
 
