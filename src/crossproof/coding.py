@@ -32,6 +32,8 @@ def cross(*columns: Coded[Any]) -> Coded[tuple[Any, ...]]:
     Raises:
         ValueError: the columns differ in length.
     """
+    if len({len(column) for column in columns}) > 1:
+        raise ValueError(f"columns of {[len(column) for column in columns]} rows can't be crossed")
     codes = columns[0].codes.astype(np.int64)
     for column in columns[1:]:
         codes = _dense(codes * len(column.values) + column.codes)[0]

@@ -81,7 +81,7 @@ class TableFile:
         # With the default terminator csv quotes every line end inside a cell, whatever ends ours.
         csv.writer(lines, delimiter=self._delimiter).writerows(rows)
         # It marks a row of one empty cell with quotes; as a piece of a longer row it needs none.
-        lone = bool(rows) and len(rows[0]) == 1
+        lone = bool(rows) and len(rows[0]) == 1 < len(self.columns)
         return ["" if lone and line == '""\r\n' else line[:-2] for line in lines]
 
     def close(self) -> None:

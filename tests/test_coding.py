@@ -1,0 +1,77 @@
+"""Columns held as their distinct values."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crossproof.coding import Memo, code, cross, distinct, rows_where, same
+
+texts = st.lists(st.text(max_size=3), max_size=30)
+
+
+@given(texts)
+def test_code_gives_every_row_its_text(column: list[str]) -> None:
+    coded = code(column)
+    assert [*coded] == column
+    assert len(set(coded.values)) == len(coded.values)
+
+
+@pytest.mark.parametrize(
+    "column", [["a\0b", "a\0c", "a"], ["nan", "", "None", "NaN"], ["\ud800", "\ud801"], []]
+)
+def test_code_takes_no_text_for_another(column: list[str]) -> None:
+    assert [*code(column)] == column
+
+
+@given(st.lists(st.tuples(st.text(max_size=2), st.integers(0, 3), st.booleans()), max_size=30))
+def test_cross_combines_row_by_row(rows: list[tuple[str, int, bool]]) -> None:
+    columns = [code([str(row[i]) for row in rows]) for i in range(3)]
+    crossed = cross(*columns)
+    assert [*crossed] == [tuple(map(str, row)) for row in rows]
+    assert crossed.values == list(dict.fromkeys(crossed))  # distinct, as they first appear
+
+
+def test_cross_refuses_columns_of_different_length() -> None:
+    with pytest.raises(ValueError):
+        cross(code(["a", "b"]), code(["a"]))
+
+
+def test_cross_of_many_wide_columns_does_not_overflow() -> None:
+    columns = [code([f"{n}-{i}" for i in range(3_000)]) for n in range(8)]
+    crossed = cross(*columns)
+    assert len(crossed.values) == 3_000
+    assert crossed.values[7] == tuple(f"{n}-7" for n in range(8))
+
+
+@given(st.lists(st.integers(0, 9), max_size=30))
+def test_distinct_holds_equal_values_once(numbers: list[int]) -> None:
+    coded = code([str(n) for n in numbers]).map(lambda text: int(text) % 3)
+    once = distinct(coded)
+    assert [*once] == [*coded]
+    assert len(set(once.values)) == len(once.values)
+
+
+def test_same() -> None:
+    assert [*same("x", 3)] == ["x", "x", "x"]
+
+
+def test_memo_asks_once_and_forgets_when_full() -> None:
+    asked: list[int] = []
+    memo = Memo(lambda n: asked.append(n) or n * n, limit=2)
+    assert [memo(2), memo(2), memo(3), memo(2)] == [4, 4, 9, 4]
+    assert asked == [2, 3]
+    assert [memo(4), memo(2)] == [16, 4]
+    assert asked == [2, 3, 4, 2]
+
+
+@given(texts)
+def test_rows_where(column: list[str]) -> None:
+    found = list(rows_where(code(column), lambda text: "a" in text))
+    assert found == [(i, text) for i, text in enumerate(column) if "a" in text]
+
+
+def test_select() -> None:
+    assert [*code(["a", "b", "a"]).select(np.array([2, 1]))] == ["a", "b"]
