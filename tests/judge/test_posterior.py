@@ -7,6 +7,7 @@ chosen so that they come out, so this checks that it still does, not that the ru
 from __future__ import annotations
 
 from dataclasses import replace
+from math import inf
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crossproof.judge import judge
-from crossproof.judge.posterior import posterior
+from crossproof.judge.posterior import CAP, posterior, ratio
 from crossproof.rulebooks.load import shipped_rulebook
 
 ORCHIDS = shipped_rulebook("dactylorhiza")
@@ -84,30 +85,38 @@ def test_the_lowland_grid(leaf: str, stem: str, expected: dict[str, float]) -> N
         assert chance("lowland", taxon, leaf=leaf, stem=stem) == pytest.approx(value, abs=0.006)
 
 
-def by_numpy(setting: str, leaf: str, stem: str) -> dict[str, float]:
-    """Bayes' rule over arrays: prior × likelihoods, divided by their sum."""
+def by_numpy(setting: str, leaf: str, stem: str, cap: float) -> dict[str, float]:
+    """Bayes' rule over arrays: prior × likelihoods, divided by their sum.
+
+    A hybrid's likelihood is at most `cap` times that of the nearer of its parents.
+    """
     prior = ORCHIDS.priors[setting]
-    taxa = list(prior)
-    joint = np.array([prior[taxon] for taxon in taxa])
-    for character, state, states in (("leaf", leaf, KINDS), ("stem", stem, STEMS)):
-        if not state:
-            continue
-        rows = ORCHIDS.frequencies[character]
-        names = states if state == "marked" else (state,)
-        likelihood = np.array([[rows[taxon].get(name, 0.0) for name in names] for taxon in taxa])
-        joint = joint * likelihood.sum(axis=1)
-    return dict(zip(taxa, (joint / joint.sum()).tolist(), strict=True))
+    every = sorted({*ORCHIDS.frequencies["leaf"], *prior})
+    likelihood = np.ones(len(every))
+    for character, state in (("leaf", leaf), ("stem", stem)):
+        if state:
+            rows = ORCHIDS.frequencies[character]
+            names = KINDS if state == "marked" else (state,)
+            table = [[rows[taxon].get(name, 0.0) for name in names] for taxon in every]
+            likelihood = likelihood * np.array(table).sum(axis=1)
+    of = dict(zip(every, likelihood, strict=True))
+    crosses = {hybrid.id: hybrid.parents for hybrid in ORCHIDS.hybrids}
+    nearest = [max((of[parent] for parent in crosses.get(t, ())), default=0.0) for t in prior]
+    bounds = np.array([cap * chance if chance else np.inf for chance in nearest])
+    joint = np.fromiter(prior.values(), float) * np.minimum([of[t] for t in prior], bounds)
+    return dict(zip(prior, (joint / joint.sum()).tolist(), strict=True))
 
 
 @given(
     st.sampled_from(sorted(ORCHIDS.priors)),
     st.sampled_from(("", *LEAVES)),
     st.sampled_from(("", *STEMS)),
+    st.sampled_from((np.inf, CAP, 2.0)),
 )
-def test_the_arithmetic_is_that_of_numpy(setting: str, leaf: str, stem: str) -> None:
+def test_the_arithmetic_is_that_of_numpy(setting: str, leaf: str, stem: str, cap: float) -> None:
     stated = {c: (s,) for c, s in (("leaf", leaf), ("stem", stem)) if s}
-    found = posterior(ORCHIDS.priors[setting], stated, ORCHIDS)
-    expected = by_numpy(setting, leaf, stem)
+    found = posterior(ORCHIDS.priors[setting], stated, ORCHIDS, cap)
+    expected = by_numpy(setting, leaf, stem, cap)
     assert found.keys() == expected.keys()
     for taxon, value in expected.items():
         assert found[taxon] == pytest.approx(value, abs=1e-12)
@@ -132,6 +141,50 @@ def posterior_weight(leaf: str, stem: str) -> dict[str, float]:
     prior = ORCHIDS.priors["lowland"]
     rows = ORCHIDS.frequencies
     return {t: prior[t] * rows["leaf"][t][leaf] * rows["stem"][t][stem] for t in prior}
+
+
+RATIOS = [
+    # Of leaf and stem together, over the nearer parent, by hand from the rulebook's tables (expert
+    # guesses, from memory); ratios over ten count as ten (common practice, no published source).
+    ("grandis", "ring_spots", "hollow", 0.31 * 0.40 / (0.03 * 0.90)),
+    ("grandis", "ring_spots", "solid", 0.31 * 0.18 / (0.01 * 0.85)),
+    ("venusta", "solid_spots", "partly_hollow", 0.35 * 0.48 / (0.34 * 0.12)),
+    ("grandis", "solid_spots", "hollow", 10.0),
+    ("grandis", "ring_spots", "partly_hollow", 10.0),
+    ("hallii", "transverse_bars", "hollow", 10.0),
+    ("kernerorum", "ring_spots", "hollow", 10.0),
+]
+
+
+@pytest.mark.parametrize(("hybrid", "leaf", "stem", "expected"), RATIOS)
+def test_the_ratio_over_the_nearer_parent_is_capped(
+    hybrid: str, leaf: str, stem: str, expected: float
+) -> None:
+    found = ratio(hybrid, (("leaf", (leaf,)), ("stem", (stem,))), ORCHIDS)
+    assert found is not None
+    assert found[0] == pytest.approx(expected)
+
+
+@pytest.mark.parametrize("setting", sorted(ORCHIDS.priors))
+@pytest.mark.parametrize("leaf", LEAVES)
+@pytest.mark.parametrize("stem", STEMS)
+def test_a_guessed_share_never_shouts_for_a_hybrid(setting: str, leaf: str, stem: str) -> None:
+    """Against the nearer parent, evidence moves the odds of a hybrid tenfold at most."""
+    prior = ORCHIDS.priors[setting]
+    after = posterior(prior, {"leaf": (leaf,), "stem": (stem,)}, ORCHIDS)
+    for hybrid in ORCHIDS.hybrids:
+        parents = [p for p in hybrid.parents if prior.get(p) and after[p]]
+        if prior.get(hybrid.id) and len(parents) == 2:
+            moved = after[hybrid.id] / prior[hybrid.id]
+            assert min(moved / (after[p] / prior[p]) for p in parents) <= CAP * (1 + 1e-9)
+
+
+def test_the_cap_leaves_the_rules_of_thumb_alone() -> None:
+    for taxon, stated, _ in RULES_OF_THUMB:
+        states = {character: (state,) for character, state in stated.items()}
+        prior = ORCHIDS.priors["lowland"]
+        free = posterior(prior, states, ORCHIDS, inf)[taxon]
+        assert posterior(prior, states, ORCHIDS)[taxon] == pytest.approx(free, abs=1e-3)
 
 
 @pytest.mark.parametrize("weight", ["faint", "questioned"])
