@@ -14,6 +14,7 @@ _TO_FLOWER = (
 )  # fmt: skip
 _ENDS_ONLY = v.LIMIT | v.EXAMINE | v.SEE | v.PHOTO | v.NAMED | v.ONLY | v.AND | v.FROM | v.SPEAKS
 
+_OUT_OF = frozenset({"e", "ex", "from", "by", "on"})
 _Found = tuple[int, int]
 
 
@@ -27,7 +28,7 @@ def flower_only(text: str, items: list[Item]) -> tuple[bool, str]:
         elif kinds & v.NAMED:
             found = _named_from_flowers(items, i)
         elif kinds & v.FLOWER:
-            found = _flowers_only(items, i) or _flowers_speak(items, i)
+            found = _flowers_only(items, i) or _flowers_speak(items, i) or _so_named(items, i)
         if found and not _not_sole(items, i, found[1]):
             first, last = found
             return True, text[items[first].start : items[last].end]
@@ -57,7 +58,8 @@ def _named_from_flowers(items: list[Item], i: int) -> _Found | None:
         if kinds & v.THAT and (k + 1 >= len(items) or items[k + 1].kinds & (v.LIMIT | v.ONLY)):
             return (i, k) if _last_organ_is_flower(items, i) else None
         words += bool(kinds & v.WORD)
-        if words > 2 or not kinds & _TO_FLOWER or kinds & v.LIMIT:
+        photo = any(m.kinds & v.PHOTO for m in items[j:k])
+        if words > (4 if photo else 2) or not kinds & _TO_FLOWER or kinds & v.LIMIT:
             return None
     return None
 
@@ -128,6 +130,20 @@ def _flowers_speak(items: list[Item], i: int) -> _Found | None:
             return None if any(others) else (i, j)
         if not kinds & (v.WORD | v.DEGREE | v.OWN | v.ON | v.THE | v.THAT) or kinds & v.LIMIT:
             return None
+    return None
+
+
+def _so_named(items: list[Item], i: int) -> _Found | None:
+    """`e floribus det.`; `lip index 1.3, so named`."""
+    after = items[i + 1] if i + 1 < len(items) else None
+    if i and after is not None and items[i - 1].entry.text in _OUT_OF and after.kinds & v.NAMED:
+        return i - 1, i + 1
+    for j in range(i + 1, len(items) - 1):
+        if items[j].sentence != items[i].sentence or items[j].entry.organs:
+            return None
+        last = j + 2 >= len(items) or bool(items[j + 2].kinds & v.LIMIT)
+        if items[j].entry.text in ("so", "hence") and items[j + 1].entry.text == "named" and last:
+            return i, j + 1
     return None
 
 
