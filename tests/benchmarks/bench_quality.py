@@ -30,11 +30,8 @@ def chunks(records: int, seed: int = 20261125) -> Iterator[pd.DataFrame]:
     Identifiers are all different, coordinates nearly so; one value in twenty is missing or wrong.
     """
     pick = np.random.default_rng(seed)
-    epithets = [
-        f"alba rubra media parva magna {'abcdefghij'[n % 10]}tifolia".split()[n % 6]
-        for n in range(4000)
-    ]
-    names = np.array([f"Herba{n % 400} {epithet}{n}" for n, epithet in enumerate(epithets)])
+    stems = ["".join("abcdefghij"[int(figure)] for figure in f"{n:04}") for n in range(4000)]
+    names = np.array([f"Herba{stem[1:]} {stem}folia" for stem in stems])
     days = pd.date_range("1950-01-01", "2026-10-31").strftime("%Y-%m-%d").to_numpy()
     odd_days = np.array(["12.vi.1987", "1987-06", "1990-02-30", "", "3/4/1999", "June 1971"])
     places = np.array([f"Parish {n}" for n in range(2500)])
