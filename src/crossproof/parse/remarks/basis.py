@@ -12,7 +12,7 @@ _TO_FLOWER = (
     v.WORD | v.THE | v.DEGREE | v.ONLY | v.EXAMINE | v.COUNT | v.HEDGE | v.FROM | v.ON | v.OWN
     | v.STATE | v.LIKE | v.PHOTO
 )  # fmt: skip
-_ENDS_ONLY = v.LIMIT | v.EXAMINE | v.SEE | v.PHOTO | v.NAMED | v.ONLY | v.AND | v.FROM | v.SPEAKS
+_ENDS_ONLY = v.TO | v.LIMIT | v.EXAMINE | v.SEE | v.PHOTO | v.NAMED | v.ONLY | v.AND | v.FROM | v.SPEAKS
 
 _OUT_OF = frozenset({"e", "ex", "from", "by", "on"})
 _Found = tuple[int, int]
@@ -70,6 +70,8 @@ def _others_too(items: list[Item], k: int) -> bool:
         kinds = items[m].kinds
         if kinds & v.ORGAN and not kinds & v.FLOWER:
             link = items[m - 1]
+            if link.kinds & v.NOT:
+                return False
             if link.kinds & v.COMMA:
                 return m + 1 >= len(items) or bool(items[m + 1].kinds & (v.LIMIT | v.AND))
             return True
@@ -128,7 +130,7 @@ def _flowers_speak(items: list[Item], i: int) -> _Found | None:
         if kinds & v.SPEAKS:
             others = (m for m in items if m.entry.organs and not m.kinds & v.FLOWER)
             return None if any(others) else (i, j)
-        if not kinds & (v.WORD | v.DEGREE | v.OWN | v.ON | v.THE | v.THAT) or kinds & v.LIMIT:
+        if not kinds & (v.WORD | v.DEGREE | v.OWN | v.ON | v.THE | v.THAT | v.HEDGE) or kinds & v.LIMIT:
             return None
     return None
 

@@ -89,8 +89,9 @@ def _denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Menti
     """`lip spotted, leaves not`; `spots on the lip, none on the leaves`."""
     size = len(items)
     if items[i - 1].kinds & v.ORGAN and not items[i - 1].kinds & v.EXAMINE:
-        ends = i + 1 >= size or bool(items[i + 1].kinds & v.LIMIT)
-        organ, first, last = i - 1, i - 1, i
+        k = i + 2 if i + 1 < size and items[i + 1].entry.text == "so" else i + 1
+        ends = k >= size or bool(items[k].kinds & v.LIMIT)
+        organ, first, last = i - 1, i - 1, k - 1
     elif i + 1 < size and items[i + 1].kinds & (v.ON | v.THE | v.ORGAN):
         organ = i + 1
         while organ < size and items[organ].kinds & (v.THE | v.ON | v.DEGREE):

@@ -14,7 +14,7 @@ _BETWEEN_ORGAN_AND_STATE = (
     | v.EXAMINE | v.SUPPOSE | v.NUMBER | v.LIKE | v.UNSURE | v.ACTUALLY | v.ONLY
 )  # fmt: skip
 _BEFORE_ORGAN = v.DEGREE | v.COUNT | v.HEDGE | v.NUMBER
-_AFTER_SIGN = v.DEGREE | v.SEE | v.YES | v.NONE | v.HEDGE | v.STATE | v.WORD | v.COUNT | v.ONLY
+_AFTER_SIGN = v.WITH | v.DEGREE | v.SEE | v.YES | v.NONE | v.HEDGE | v.STATE | v.WORD | v.COUNT | v.ONLY
 _AFTER_ON = v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE
 
 

@@ -117,7 +117,8 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     table: dict[tuple[str, ...], Entry] = {}
     for name, kinds in _TABLES.items():
         for phrase in _lookup(general, name):
-            _add(table, phrase, kinds)
+            reaches = kinds == AFTER and phrase.split()[-1] in ("in", "at", "near", "towards", "for")
+            _add(table, phrase, kinds | (ON if reaches else 0))
     for mark, kinds in _MARKS.items():
         _add(table, mark, kinds)
     for phrase in _names(rulebook):
