@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 from collections.abc import Callable
 from dataclasses import replace
@@ -14,8 +15,10 @@ from lxml import etree
 from referencing import Registry, Resource
 from referencing.jsonschema import DRAFT4
 
+from crossproof.darwincore.conform import check
 from crossproof.darwincore.metadata import DatasetMetadata
 from crossproof.darwincore.terms import schema
+from crossproof.darwincore.validate import validate_tables
 from crossproof.model import Photo
 
 from .builder import CROSSES, LOWERED_ROW, PLAIN_ROW, ROWS, UPHELD_ROW, judged
@@ -258,3 +261,14 @@ def test_chunks_leave_no_trace(write_package: Write) -> None:
     whole = {p.name: p.read_bytes() for p in write_package(judged(rows)).iterdir()}
     chunks = [judged([row], first=number) for number, row in enumerate(rows, 1)]
     assert {p.name: p.read_bytes() for p in write_package(*chunks).iterdir()} == whole
+
+
+def test_tables_may_be_gzipped(write_package: Write) -> None:
+    """Guide, section 3: single files may be compressed with gzip, under their name and `.gz`."""
+    plain = {p.name: p.read_bytes() for p in write_package(judged(HARD_ROWS)).glob("*.csv")}
+    folder = write_package(judged(HARD_ROWS), metadata=FULL, gzipped=True)
+    packed = {p.name: gzip.decompress(p.read_bytes()) for p in folder.glob("*.gz")}
+    assert packed == {f"{name}.gz": content for name, content in plain.items()}
+    assert not list(folder.glob("*.csv"))
+    assert validate_tables(folder) == []
+    assert {problem.rule for problem in check(folder)} == {"version-missing"}

@@ -59,22 +59,22 @@ class Items(Generic[T]):
 def itemise(*lists: Coded[tuple[T, ...]]) -> Items[T]:
     """One row per item of the lists of each row, list after list, rows in their order."""
     values: list[T] = []
-    rows, codes = [], []
+    counts, codes = [], []
     for column in lists:
         sizes = np.fromiter((len(value) for value in column.values), np.intp, len(column.values))
         starts = len(values) + np.cumsum(sizes) - sizes
         values += [item for value in column.values for item in value]
-        counts = sizes[column.codes] if len(column) else np.zeros(0, np.intp)
-        rows.append(np.repeat(np.arange(len(column), dtype=np.intp), counts))
-        codes.append(
-            np.repeat(starts[column.codes] if len(column) else counts, counts) + _number(counts)
-        )
-    row, code = np.concatenate(rows), np.concatenate(codes)
-    if len(lists) > 1:
-        order = np.argsort(row, kind="stable")
-        row, code = row[order], code[order]
-    total = np.bincount(row) if len(row) else np.zeros(0, np.intp)
-    return Items(row, Coded(values, code), _number(total) + 1)
+        size = sizes[column.codes]
+        counts.append(size)
+        codes.append(np.repeat(starts[column.codes], size) + _number(size))
+    total: NDArray[np.intp] = np.stack(counts).sum(axis=0)
+    free = np.cumsum(total) - total  # where the next item of each row goes
+    code = np.empty(total.sum(), dtype=np.intp)
+    for size, item in zip(counts, codes, strict=True):
+        code[np.repeat(free, size) + _number(size)] = item
+        free += size
+    rows = np.repeat(np.arange(len(total), dtype=np.intp), total)
+    return Items(rows, Coded(values, code), _number(total) + 1)
 
 
 def _number(counts: NDArray[np.intp]) -> NDArray[np.intp]:

@@ -26,17 +26,19 @@ def write_descriptor(
     *,
     issued: str,
     methods: Sequence[str] = (),
+    suffix: str = ".csv",
 ) -> None:
     """Write `datapackage.json` for tables that lie in `folder` with these columns.
 
-    `columns` is table → columns, as written; a table's file is `<table>.csv`.
+    `columns` is table → columns, as written; a table's file is its name and `suffix`.
     """
     descriptor: dict[str, Any] = {
         "profile": PROFILE,
         **_about(metadata, methods),
         "created": f"{issued[:10]}T00:00:00Z",
         "resources": [
-            _resource(folder / f"{table}.csv", table_schema(table, columns)) for table in columns
+            _resource(folder / f"{table}{suffix}", table_schema(table, columns))
+            for table in columns
         ],
     }
     text = json.dumps(descriptor, ensure_ascii=False, indent=2)
@@ -66,7 +68,7 @@ def _resource(path: Path, schema: dict[str, Any]) -> dict[str, Any]:
     with path.open("rb") as file:
         digest = hashlib.file_digest(file, "sha256").hexdigest()
     return {
-        "name": path.stem,
+        "name": schema["name"],
         "path": path.name,
         "profile": "tabular-data-resource",
         "format": "csv",

@@ -45,6 +45,9 @@ def errors(descriptor: Mapping[str, Any], folder: Path) -> dict[str, list[TableE
         for error in exception.reasons or [exception.error]:
             note(error)
         return found
+    except Exception as failure:  # on odd descriptors it fails in whatever way comes
+        what = f"the descriptor can't be used: {type(failure).__name__}, {failure}"
+        return {"": [TableError("package-error", "", 0, what)]}
     for error in report.errors:
         note(error)
     for task in report.tasks:

@@ -39,6 +39,7 @@ from crossproof.darwincore.package_fields import (
 from crossproof.darwincore.photos import identifiers, parts
 from crossproof.darwincore.tables import GrowingTable, Part, chosen, each, fixed
 from crossproof.darwincore.terms import fields
+from crossproof.darwincore.zipped import gzip_file
 from crossproof.model import Coded, Judged, Photo
 
 if TYPE_CHECKING:
@@ -65,6 +66,7 @@ class DataPackage:
     to cite each rulebook, `crosses` the parents of each named hybrid; `methods` are paragraphs for
     the metadata. Use as a context manager, or
     call `close`, which writes the descriptors. A row is its own event unless it has an eventID.
+    `gzipped` compresses each table, under its name and `.gz` (guide, section 3).
     """
 
     def __init__(
@@ -77,6 +79,7 @@ class DataPackage:
         methods: Sequence[str] = (),
         rulebooks: Mapping[str, str] | None = None,
         crosses: Crosses | None = None,
+        gzipped: bool = False,
     ) -> None:
         folder.mkdir(parents=True, exist_ok=True)
         self.folder = folder
@@ -87,6 +90,7 @@ class DataPackage:
         self._methods = tuple(methods)
         self._rulebooks = rulebooks or {}
         self._crosses = crosses or {}
+        self._gzipped = gzipped
         self._tables = {name: GrowingTable(folder / f"{name}.csv") for name in TABLES}
         self._written: set[tuple[str, str]] = set()  # (table, key) of rows that several share
 
@@ -310,9 +314,16 @@ class DataPackage:
         }
         for name, table in self._tables.items():
             table.close(headings.get(name, ()))
+            if self._gzipped and table.columns:
+                gzip_file(table.path)
         columns = {name: table.columns for name, table in self._tables.items() if table.columns}
         write_descriptor(
-            self.folder, self._metadata, columns, issued=self._issued, methods=self._methods
+            self.folder,
+            self._metadata,
+            columns,
+            issued=self._issued,
+            methods=self._methods,
+            suffix=".csv.gz" if self._gzipped else ".csv",
         )
         write_eml(
             self.folder / "eml.xml",

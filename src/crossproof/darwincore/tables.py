@@ -72,7 +72,27 @@ def _cells(names: tuple[str, ...], coded: Coded[Mapping[str, str]]) -> Block:
 
 
 class _Table(TableFile):
-    """A table that takes a column of plain texts, identifiers mostly, as it is."""
+    """A table whose pieces are encoded to UTF-8 before they are joined, not after.
+
+    Each distinct piece is encoded once, and rows are joined as bytes: less than half the time for
+    text that has signs beyond ASCII. A column of plain texts, identifiers mostly, skips csv.
+    """
+
+    def write(self, blocks: Sequence[Block]) -> None:
+        columns = tuple(column for block in blocks for column in block.columns)
+        if columns != self.columns:
+            raise ValueError(f"{self.path.name} has columns {self.columns}, not {columns}")
+        pieces = [self._bytes(block) for block in blocks]
+        lines = list(map(self._delimiter.encode().join, zip(*pieces, strict=True)))
+        if lines:
+            end = self._terminator.encode()
+            self._file.flush()
+            self._file.buffer.writelines((end.join(lines), end))
+        self.rows += len(lines)
+
+    def _bytes(self, block: Block) -> Iterable[bytes]:
+        encoded = [piece.encode() for piece in self._encode(block.rows)]
+        return encoded if block.codes is None else map(encoded.__getitem__, block.codes.tolist())
 
     def _encode(self, rows: Sequence[Sequence[str]]) -> list[str]:
         if rows and len(rows[0]) == 1:

@@ -1,7 +1,8 @@
-"""Zip files with the same bytes from the same content."""
+"""Compressed files with the same bytes from the same content."""
 
 from __future__ import annotations
 
+import gzip
 import shutil
 import zipfile
 from pathlib import Path
@@ -20,3 +21,15 @@ def zip_folder(folder: Path, zip_path: Path) -> None:
             member.create_system = 3
             with path.open("rb") as source, archive.open(member, "w", force_zip64=True) as target:
                 shutil.copyfileobj(source, target, 1 << 20)
+
+
+def gzip_file(path: Path) -> None:
+    """Put `<name>.gz` in a file's place, without a name or a time in it."""
+    packed = path.with_name(f"{path.name}.gz")
+    with (
+        path.open("rb") as source,
+        packed.open("wb") as file,
+        gzip.GzipFile("", "wb", compresslevel=_FAST, fileobj=file, mtime=0) as target,
+    ):
+        shutil.copyfileobj(source, target, 1 << 20)
+    path.unlink()

@@ -30,7 +30,11 @@ _DEFAULTS = {
 def dialect(resource: Mapping[str, Any]) -> dict[str, Any]:
     """The CSV dialect of a table, defaults filled in (CSV Dialect, Frictionless)."""
     stated = resource.get("dialect")
-    return {**_DEFAULTS, **(stated if isinstance(stated, dict) else {})}
+    stated = stated if isinstance(stated, dict) else {}
+    fitting = {
+        key: value for key, value in stated.items() if isinstance(value, type(_DEFAULTS.get(key)))
+    }
+    return {**_DEFAULTS, **fitting}
 
 
 def fields_of(resource: Mapping[str, Any]) -> list[Mapping[str, Any]]:
@@ -47,10 +51,24 @@ def keys_of(resource: Mapping[str, Any]) -> list[Any]:
     return keys if isinstance(keys, list) else []
 
 
+def name_of(field: Mapping[str, Any]) -> str:
+    """A field's name; anything that is no text in a form that no field is called."""
+    name = field.get("name")
+    return name if isinstance(name, str) else repr(name)
+
+
+def reference_of(key: Any) -> Mapping[str, Any] | None:
+    """What a foreign key refers to, if it says so in the shape it should have."""
+    reference = key.get("reference") if isinstance(key, dict) else None
+    if isinstance(reference, dict) and isinstance(reference.get("resource"), str):
+        return reference
+    return None
+
+
 def file_of(package: Package, resource: Mapping[str, Any]) -> Path | None:
     """The table's file, if its path stays inside the package and leads to one."""
     path = resource.get("path")
-    if not isinstance(path, str) or "://" in path or "\\" in path:
+    if not isinstance(path, str) or any(sign in path for sign in ("://", "\\", "\0")):
         return None
     file = package.folder / path
     inside = file.resolve().is_relative_to(package.folder.resolve())
@@ -144,7 +162,7 @@ def _file(
     if not first or len(delimiter) != 1:
         return
     heading = next(csv.reader([first], delimiter=delimiter), [])
-    names = [str(field.get("name")) for field in fields_of(resource)]
+    names = [name_of(field) for field in fields_of(resource)]
     if len(heading) == 1 < len(names) and any(sign in first for sign in "\t;|"):
         message = "the columns are not separated by what the descriptor says or RFC 4180 has"
         yield Problem(rule="dialect", file=file.name, line=1, message=message)
@@ -168,7 +186,7 @@ def _fields(
 ) -> Iterator[Problem]:
     for number, field in enumerate(fields_of(resource)):
         at = ("resources", place, "schema", "fields", number)
-        name = field.get("name")
+        name = name_of(field)
         for key in ("name", "title", "description", "type", "dcterms:isVersionOf"):
             if not isinstance(field.get(key), str) or not field[key]:
                 yield package.problem("field-properties", f"the field {name!r} has no {key}", *at)
@@ -188,7 +206,7 @@ def _published_fields(
         return
     for number, field in enumerate(fields_of(resource)):
         at = ("resources", place, "schema", "fields", number)
-        name = field.get("name")
+        name = name_of(field)
         if name not in known:
             message = f"the published table {table} has no field {name!r}"
             yield package.problem("field-unknown", message, *at)
@@ -200,7 +218,7 @@ def _published_fields(
         if field.get("constraints", known[name]["constraints"]) != known[name]["constraints"]:
             message = f"the constraints of {name!r} are not the published ones"
             yield package.problem("field-differs", message, *at, "constraints")
-    there = {field.get("name") for field in fields_of(resource)}
+    there = {name_of(field) for field in fields_of(resource)}
     for name, published_field in known.items():
         if published_field["constraints"].get("required") and name not in there:
             message = f"the table {table} lacks the required field {name}"
@@ -225,9 +243,8 @@ def _primary_key(
     used = [
         other
         for other, (_, resource) in package.tables.items()
-        for reference in keys_of(resource)
-        if isinstance(reference, dict)
-        and (reference.get("reference", {}).get("resource") or other) == table
+        for reference in map(reference_of, keys_of(resource))
+        if reference and (reference["resource"] or other) == table
     ]
     rule = "primary-key" if used else "primary-key-missing"
     message = f"the table {table} doesn't state its primary key {key}"
@@ -242,8 +259,8 @@ def _foreign_keys(
     known = published()["tables"].get(table, {}).get("foreignKeys")
     stated = []
     for number, key in enumerate(keys_of(resource)):
-        reference = key.get("reference") if isinstance(key, dict) else None
-        if not isinstance(reference, dict):
+        reference = reference_of(key)
+        if reference is None:
             yield package.problem("foreign-key", "the foreign key has no reference", *at, number)
             continue
         relation = (
@@ -259,7 +276,7 @@ def _foreign_keys(
         if target not in package.tables:
             message = f"the foreign key {relation[0]!r} points to {target!r}, which is not here"
             yield package.problem("foreign-key-target", message, *at, number)
-    columns = {field.get("name") for field in fields_of(resource)}
+    columns = {name_of(field) for field in fields_of(resource)}
     for relation in map(_relation, known or ()):
         there = relation[0] in columns and (relation[1] or table) in package.tables
         if there and relation not in stated:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from crossproof.darwincore.conform.package import DESCRIPTOR, Package
@@ -11,7 +11,9 @@ from crossproof.darwincore.conform.package_tables import (
     fields_of,
     file_of,
     keys_of,
+    name_of,
     open_table,
+    reference_of,
 )
 from crossproof.darwincore.conform.problem import Problem
 
@@ -56,15 +58,14 @@ def _plain(package: Package, table: str, resource: Any) -> dict[str, Any]:
     keys = [
         key
         for key in keys_of(resource)
-        if isinstance(key, dict)
-        and isinstance(key.get("reference"), dict)
-        and _has(package, key["reference"].get("resource") or table, key["reference"])
+        if (reference := reference_of(key))
+        and _has(package, reference["resource"] or table, reference)
     ]
     kept = {key: resource[key] for key in ("path", "encoding", "bytes", "hash") if key in resource}
     inner = {key: schema[key] for key in ("fields", "primaryKey", "missingValues") if key in schema}
-    how = {
-        key: value for key, value in dialect(resource).items() if key in resource.get("dialect", {})
-    }
+    stated = resource.get("dialect")
+    stated = stated if isinstance(stated, dict) else {}
+    how = {key: value for key, value in dialect(resource).items() if key in stated}
     return {
         "name": table,
         "type": "table",
@@ -75,16 +76,16 @@ def _plain(package: Package, table: str, resource: Any) -> dict[str, Any]:
     }
 
 
-def _has(package: Package, table: str, reference: Any) -> bool:
+def _has(package: Package, table: str, reference: Mapping[str, Any]) -> bool:
+    """Whether the fields that a foreign key refers to are there to be read."""
     if table not in package.tables:
         return False
     resource = package.tables[table][1]
     wanted = reference.get("fields")
     wanted = [wanted] if isinstance(wanted, str) else wanted
-    names = [field.get("name") for field in fields_of(resource)]
-    return file_of(package, resource) is not None and all(
-        name in names for name in wanted or [None]
-    )
+    names = [name_of(field) for field in fields_of(resource)]
+    there = isinstance(wanted, list) and wanted and all(name in names for name in wanted)
+    return bool(there) and file_of(package, resource) is not None
 
 
 def _lines(package: Package, table: str, rows: Collection[int]) -> dict[int, int]:
