@@ -39,6 +39,8 @@ class Asides:
             return
         if main.meaning.settled and main.meaning.kind != "out_of_scope":
             if _same(index, main.meaning, said):
+                if ref and said.ref and ref[1] in index.books[ref[0]].line_up(said.ref[1]):
+                    main.meaning = replace(said, notes=(*main.meaning.notes, *said.notes))
                 return
             if not _genus(index, main.meaning, said):
                 both = [r for r in (ref, said.ref) if r]
@@ -78,6 +80,8 @@ def sort_asides(index: Index, asides: Sequence[list[Token]]) -> Asides:
             cross = kept[1]._replace(raw="×", key="×", kind="cross")
             found.more += [cross, *kept[2:]]
             found.qualifiers += qualifiers
+        elif kept[0].key in words.RANKS and len(kept) == 2:  # `(subsp. coccinea)`
+            found.more += kept
         elif kept[0].key in words.STOP or kept[0].key in words.NEGATION | words.JOIN:
             found.left_out.append(aside)
         elif all(is_author(t) for t in kept) and len(kept) < 2:

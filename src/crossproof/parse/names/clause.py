@@ -112,8 +112,20 @@ def _before_negation(index: Index, tokens: list[Token]) -> tuple[list[Token], li
             after = tokens[i + 1].key if i + 1 < len(tokens) else ""
             if token.key + after in index.bare:  # `non scripta`
                 continue
+            denied = _denied_hybrid(tokens) if i == 0 else 0
+            if denied < len(tokens) and denied:  # `non-hybrid D. fuchsii`
+                return tokens[denied:], tokens[:denied]
             return tokens[:i], tokens[i:]
     return tokens, []
+
+
+def _denied_hybrid(tokens: Sequence[Token]) -> int:
+    """How many words at the beginning deny that the plant is a hybrid, and nothing else."""
+    end = 1
+    while end < len(tokens) and (tokens[end].key in words.LEAD | words.HYBRID):
+        end += 1
+    hybrid = any(t.key in words.HYBRID or t.key.startswith("nonhybrid") for t in tokens[:end])
+    return end if hybrid else 0
 
 
 def _readable(index: Index, tokens: Sequence[Token]) -> bool:

@@ -112,10 +112,15 @@ def _pieces(index: Index, token: Token, later: bool) -> list[Token]:
             left, right = raw[:at], raw[at + 1 :]
             if letter == sign and len(left) > 2 and len(right) > 2:
                 a, b = left.lower(), right.lower()
-                if (a in index.bare or a in index.genera) and b in index.bare:
+                if (_stands(index, a) or a in index.genera) and _stands(index, b):
                     first = token._replace(raw=left, key=a)
                     return [first, _cross(token), token._replace(raw=right, key=b)]
     return []
+
+
+def _stands(index: Index, word: str) -> bool:
+    """Whether a word stands for a taxon by itself."""
+    return word in index.bare or word in index.phrases
 
 
 def _cross(token: Token) -> Token:
@@ -149,7 +154,7 @@ def _lost_cross(tokens: Sequence[Token], i: int, index: Index) -> bool:
     if not 0 < i < len(tokens) - 1:
         return False
     before, here, after = tokens[i - 1], tokens[i], tokens[i + 1]
-    if here.start == before.end + before.dot * 0 or here.end == after.start:
+    if here.start == before.end or here.end == after.start or after.kind == "cross":
         return False
     return before.key in index.known and (after.key in index.known or len(after.key) == 1)
 

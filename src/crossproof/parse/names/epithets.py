@@ -242,8 +242,9 @@ def _ranked(
         )
     if taxon.parents or not latin.is_epithet(rest[0]):
         return plain._replace(rest=after)
+    below = taxon.epithet if pair[1] == pair[0] else rest[0].raw.lower()
     return plain._replace(
-        written=f"{taxon.name} {mark} {rest[0].raw.lower()}",
+        written=f"{taxon.name} {mark} {below}",
         rank=words.RANK_NAMES.get(mark, ""),
         rest=after,
     )

@@ -17,16 +17,17 @@ _GENUS = re.compile(r"[a-z]{3,}(?:-[a-z]+)?$", re.IGNORECASE)
 _EPITHET = re.compile(r"(?:[a-zë]{3,}|[a-zë]+(?:-[a-zë]+)+)$", re.IGNORECASE)
 
 
-def is_genus(token: Token) -> bool:
-    """Whether a word may be a Latin genus."""
+def is_genus(token: Token, *, alone: bool = False) -> bool:
+    """Whether a word may be a Latin genus; `alone`: with no epithet behind it to tell."""
     low = token.raw.lower()
     return bool(
         _GENUS.match(token.raw)
-        and _LATIN.search(low)
+        and (_LATIN.search(low) or (token.capital and not alone))
         and not token.dot
         and low not in words.PLAIN
         and low not in words.LEAD
         and low not in words.HYBRID
+        and low not in words.NEGATION
     )
 
 

@@ -245,7 +245,8 @@ def _outside(tokens: Tokens, noth: bool) -> Reading:
         or not (tokens[1].raw.islower() or first.raw.isupper())
         or not latin.is_epithet(tokens[1])
     ):
-        if first.capital and (len(tokens) == 1 or not tokens[1].raw.islower()):
+        bare = len(tokens) == 1 or not tokens[1].raw.islower()
+        if first.capital and bare and latin.is_genus(first, alone=True):
             return Reading(outside=first.raw.capitalize(), rank="genus", rest=tuple(tokens[1:]))
         return NOTHING
     infra, end = latin.infraspecific(tokens[2:])

@@ -37,7 +37,7 @@ def join_qualifiers(text: str) -> str:
     """Write the qualifiers of more than one word as one: `s. lat.`, `c.f.`, `sensu stricto`."""
     if "f." in text:
         text = _CF.sub("cf ", text)
-    if "s." in text or " s" in text or "S." in text:
+    if "s." in text or " s" in text or "S." in text or "sens" in text:
         text = _STRICT.sub("sstr", _BROAD.sub("slat", text))
     return text
 
