@@ -28,8 +28,8 @@ def reader(group: str) -> RemarkReader:
 
 
 def stated(remark: Remark) -> dict[str, str]:
-    characters = {e.character for e in remark.evidence if e.weight != "questioned"}
-    return {character: remark.state(character) for character in characters}
+    """What the judge may weigh: neither faint nor questioned."""
+    return {e.character: remark.state(e.character) for e in remark.evidence if e.counts}
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case["remark"] for case in CASES])

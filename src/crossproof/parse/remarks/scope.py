@@ -28,7 +28,9 @@ class Scope:
 
 def around(items: list[Item], i: int, at: Attachment) -> Scope:
     """Read denial and degree before and after the state word `items[i]`."""
-    scope = Scope(degree=items[i].kinds & v.FAINT, first=i, last=i)
+    # `pale pink` of petals and `faint` of a scent are states in their own right, not faint ones.
+    own = at.sense.role in ("word", "whole")
+    scope = Scope(degree=0 if own else items[i].kinds & v.FAINT, first=i, last=i)
     _before(items, i, at, scope)
     denied = _after(items, i, at, scope)
     if denied is not None:
