@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from crossproof.darwincore.metadata import DatasetMetadata, Party
+from crossproof.darwincore.metadata import DatasetMetadata, Party, dataset_id
 from crossproof.darwincore.terms import schema
 
 VERSION = "0.1"  # of the profile and table schemas, 2026-06-26: a draft. Pinned here alone.
@@ -34,6 +34,7 @@ def write_descriptor(
     """
     descriptor: dict[str, Any] = {
         "profile": PROFILE,
+        "id": dataset_id(metadata, issued),
         **_about(metadata, methods),
         "created": f"{issued[:10]}T00:00:00Z",
         "resources": [
@@ -82,7 +83,6 @@ def _resource(path: Path, schema: dict[str, Any]) -> dict[str, Any]:
 def _about(metadata: DatasetMetadata, methods: Sequence[str]) -> dict[str, Any]:
     paragraphs = [metadata.abstract, *metadata.methods, *methods]
     about: dict[str, Any] = {
-        "id": metadata.identifier,
         "title": metadata.title,
         "description": "\n\n".join(paragraphs),
         "version": metadata.version,

@@ -8,8 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crossproof.darwincore.coverage import Coverage
-from crossproof.darwincore.ids import uuid5
-from crossproof.darwincore.metadata import NOT_STATED, DatasetMetadata, Party
+from crossproof.darwincore.metadata import NOT_STATED, DatasetMetadata, Party, dataset_id
 
 if TYPE_CHECKING:
     from lxml.etree import _Element
@@ -32,7 +31,7 @@ def write_eml(
     """Write `eml.xml`. What the metadata don't state is written as `not stated`."""
     from lxml import etree
 
-    package = metadata.identifier or uuid5(f"dataset\x1f{metadata.title}\x1f{issued}")
+    package = dataset_id(metadata, issued)
     root = etree.Element(
         f"{{{NAMESPACE}}}eml",
         {"packageId": _clean(package), "system": "crossproof"},

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from crossproof.darwincore.ids import uuid5
 from crossproof.resources import folder
 
 NOT_STATED = "not stated"
@@ -88,6 +89,11 @@ class DatasetMetadata:
             "licence": self.licence is not None,
         }
         return tuple(name for name, there in stated.items() if not there)
+
+
+def dataset_id(metadata: DatasetMetadata, issued: str) -> str:
+    """The identifier stated, else a version 5 UUID over the title and the day of issue."""
+    return metadata.identifier or uuid5(f"dataset\x1f{metadata.title}\x1f{issued}")
 
 
 def load_metadata(path: Path) -> DatasetMetadata:
