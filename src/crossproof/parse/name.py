@@ -107,7 +107,9 @@ def _name(index: Index, text: str, clean: str, clause: Clause, notes: tuple[str,
     meaning = clause.meaning
     if meaning.ref is not None:
         return _inside(index, text, clause, meaning, meaning.ref, notes)
-    qualifier = " ".join(q for q in clause.qualifiers if _fits(q, genus=meaning.rank == "genus"))
+    qualifier = " ".join(
+        q for q in clause.qualifiers if _fits(q, genus=meaning.rank in ("genus", "nothogenus"))
+    )
     if meaning.written:
         authors = authors_after(clean, clause.end) if meaning.kind == "out_of_scope" else ""
         return Name(

@@ -37,6 +37,11 @@ class Asides:
         if not _is_name(index, other):
             self.left_out.append(tokens)
             return
+        if ref and "hybrid" in said.reason and not index.taxon(ref).parents:
+            if index.taxon(ref).rank != "genus":
+                reason = "a hybrid is named beside it"
+                main.meaning = Meaning(candidates=(ref,), reason=reason)
+            return
         if main.meaning.settled and main.meaning.kind != "out_of_scope":
             if _same(index, main.meaning, said):
                 if ref and said.ref and ref[1] in index.books[ref[0]].line_up(said.ref[1]):

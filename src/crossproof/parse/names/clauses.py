@@ -12,6 +12,7 @@ from crossproof.parse.names.tokens import Token
 Readable = Callable[[Sequence[Token]], bool]
 
 _OPEN = {"(": ")", "[": "]", "{": "}"}
+_DASHES = frozenset("-–—")
 _CUTS = frozenset(",;:=|~–—")
 
 
@@ -87,6 +88,8 @@ def glued(index: Index, tokens: Sequence[Token]) -> list[Token]:
         word = token.key
         if word in words.HYBRID_SLIPS:
             token = token._replace(key="hybrid")
+        if token.raw in _DASHES and _dash_is_cross(index, tokens, i):
+            token = _cross(token)
         if (
             token.kind != "word"
             or word in index.known
@@ -98,6 +101,16 @@ def glued(index: Index, tokens: Sequence[Token]) -> list[Token]:
         pieces = _pieces(index, token, i > 0)
         parted.extend(pieces or [token])
     return parted
+
+
+def _dash_is_cross(index: Index, tokens: Sequence[Token], i: int) -> bool:
+    """Whether a dash joins two epithets beside the word hybrid: `fuchsii – praetermissa hybrid`."""
+    if not 0 < i < len(tokens) - 1 or all(t.key not in words.HYBRID for t in tokens):
+        return False
+    after = tokens[i + 1 :]
+    if len(after) > 1 and after[0].capital and len(after[0].key) == 1:
+        after = after[1:]
+    return _stands(index, tokens[i - 1].key) and _stands(index, after[0].key)
 
 
 def _pieces(index: Index, token: Token, later: bool) -> list[Token]:

@@ -38,10 +38,11 @@ def single(index: Index, reading: Reading, *, hybrid: bool) -> Meaning:
     if reading.outside:
         kind = "out_of_scope"
         if reading.noth and reading.outside.startswith(tuple(index.nothogenera.values())):
+            named = len(reading.outside.split()) > 2
             return Meaning(
                 written=reading.outside,
                 kind="hybrid",
-                rank="nothospecies",
+                rank="nothospecies" if named else "nothogenus",
                 notes=reading.notes,
                 reason="a cross between genera, beyond the rulebook",
             )
