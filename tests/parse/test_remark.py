@@ -152,7 +152,9 @@ WORDS = st.sampled_from(
     """leaves lvs leaf stem st spots spotted unspotted rings hollow solid no not without none nil ?
     ?? : - , . ; ( ) / but and or to with on the in if whether should probably photo photos flowers
     lip only named det by fuchsii parents nearby this others some 5 2 all except both un- sp. n/c
-    said wrong slightly nearly very faint looked for found Y N yes ½ 'spots' \n x × squeezed""".split(" ")
+    said wrong slightly nearly very faint looked for found Y N yes ½ 'spots' \n x × squeezed""".split(
+        " "
+    )
 )
 
 

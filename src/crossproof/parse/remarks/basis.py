@@ -12,7 +12,9 @@ _TO_FLOWER = (
     v.WORD | v.THE | v.DEGREE | v.ONLY | v.EXAMINE | v.COUNT | v.HEDGE | v.FROM | v.ON | v.OWN
     | v.STATE | v.LIKE | v.PHOTO
 )  # fmt: skip
-_ENDS_ONLY = v.TO | v.LIMIT | v.EXAMINE | v.SEE | v.PHOTO | v.NAMED | v.ONLY | v.AND | v.FROM | v.SPEAKS
+_ENDS_ONLY = (
+    v.TO | v.LIMIT | v.EXAMINE | v.SEE | v.PHOTO | v.NAMED | v.ONLY | v.AND | v.FROM | v.SPEAKS
+)
 
 _OUT_OF = frozenset({"e", "ex", "from", "by", "on"})
 _Found = tuple[int, int]
@@ -110,9 +112,9 @@ def _flowers_only(items: list[Item], i: int) -> _Found | None:
         return None
     if any(m.kinds & (v.PHOTO | v.STATE) and m.phrase == items[i].phrase for m in items[:i]):
         return None
-    if after is not None and after.kinds & v.ONLY:
-        if behind is None or behind.kinds & _ENDS_ONLY:
-            return i, i + 1
+    only_behind = after is not None and after.kinds & v.ONLY
+    if only_behind and (behind is None or behind.kinds & _ENDS_ONLY):
+        return i, i + 1
     if after is not None and behind is not None and after.kinds & (v.SEE | v.EXAMINE):
         last = items[i + 3] if i + 3 < len(items) else None
         if behind.kinds & v.COMMA and last is not None and last.kinds & v.ONLY:
@@ -130,7 +132,10 @@ def _flowers_speak(items: list[Item], i: int) -> _Found | None:
         if kinds & v.SPEAKS:
             others = (m for m in items if m.entry.organs and not m.kinds & v.FLOWER)
             return None if any(others) else (i, j)
-        if not kinds & (v.WORD | v.DEGREE | v.OWN | v.ON | v.THE | v.THAT | v.HEDGE) or kinds & v.LIMIT:
+        if (
+            not kinds & (v.WORD | v.DEGREE | v.OWN | v.ON | v.THE | v.THAT | v.HEDGE)
+            or kinds & v.LIMIT
+        ):
             return None
     return None
 

@@ -1,14 +1,17 @@
-"""States that a contrast gives: `5 spotted, 6 without`, `lip spotted, leaves not`, `plain to ringed`."""
+"""States that a contrast gives: `5 spotted, 6 without`, `lip spotted, leaves not`."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.organs import Attachment
 from crossproof.parse.remarks.vocabulary import Vocabulary
+
+_NIL, _OTHERS, _EXCEPTED = -1, -2, -3  # plants that no count of ours numbers
 
 
 def with_and_without(items: list[Item], m: Mention, at: Attachment) -> Mention | None:
@@ -27,62 +30,98 @@ def left_out(
     items: list[Item], found: list[Mention], numbers: list[int], vocabulary: Vocabulary
 ) -> list[Mention]:
     """States that only their denial stands for: `5 spotted, 6 without`, `from nil to rings`."""
-    extra: list[Mention] = []
-    size = len(items)
+    extra: list[Mention | None] = [
+        _excepted(items, i, found, vocabulary)
+        for i, item in enumerate(items)
+        if item.kinds & v.EXCEPT
+    ]
     for i, item in enumerate(items):
-        # "all spotted except one"
-        if item.kinds & v.EXCEPT and i + 1 < size and items[i + 1].kinds & v.COUNT:
-            before = [m for m in found if m.item < i]
-            ends = i + 2 >= size or bool(items[i + 2].kinds & (v.LIMIT | v.PLANTS))
-            if not before:
-                continue
-            last = before[-1]
-            for m in found:
-                if m.item > i and m.character == last.character and m.role != "sign":
-                    m.plant = -3
-            if ends and (state := vocabulary.scales[last.character].denied.get(last.state, "")):
-                extra.append(
-                    Mention(last.character, state, "stated", item.start, items[i + 1].end, i, -3)
-                )
-    for i, item in enumerate(items):
-        if not item.kinds & (v.NOT | v.NONE) or item.kinds & v.STATE:
-            continue
-        after = i + 1 >= size or bool(items[i + 1].kinds & v.LIMIT)
-        if (
-            not after
-            and i + 2 < size
-            and items[i + 1].kinds & v.ON
-            and items[i + 2].kinds & v.COUNT
-        ):
-            before = [m for m in found if m.item < i]
-            ends = i + 3 >= size or bool(items[i + 3].kinds & (v.LIMIT | v.PLANTS))
-            if ends and before:
-                last = before[-1]
-                if state := vocabulary.scales[last.character].denied.get(last.state, ""):
-                    extra.append(
-                        Mention(
-                            last.character, state, "stated", item.start, items[i + 2].end, i, -2
-                        )
-                    )
-        elif after and i and items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
-            before = [m for m in found if m.item < i]
-            if before and numbers[i] != numbers[before[-1].item]:
-                last = before[-1]
-                scale = vocabulary.scales[last.character]
-                if state := scale.denied.get(last.state, ""):
-                    start = items[i - 1].start
-                    extra.append(
-                        Mention(last.character, state, "stated", start, item.end, i, numbers[i])
-                    )
-        elif i and (denied := _denied_of_organ(items, i, vocabulary)):
-            extra.append(denied)
-        elif i and items[i - 1].kinds & v.VARIED and i + 1 < size and items[i + 1].kinds & v.TO:
-            later = [m for m in found if m.item > i and items[m.item].phrase == item.phrase]
-            if later and (state := vocabulary.scales[later[0].character].absent):
-                extra.append(
-                    Mention(later[0].character, state, "stated", item.start, item.end, i, -1)
-                )
-    return extra
+        if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
+            extra.append(
+                _others_not(items, i, found, vocabulary)
+                or _without(items, i, found, numbers, vocabulary)
+                or _denied_of_organ(items, i, vocabulary)
+                or _from_nil(items, i, found, vocabulary)
+            )
+    return [mention for mention in extra if mention is not None]
+
+
+def _ends(items: list[Item], i: int, also: int = 0) -> bool:
+    return i >= len(items) or bool(items[i].kinds & (v.LIMIT | also))
+
+
+def _opposite_of_last(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary, last: int, plant: int
+) -> Mention | None:
+    """The denial of the state mentioned last before item `i`, of another plant."""
+    before = [m for m in found if m.item < i]
+    if not before:
+        return None
+    character = before[-1].character
+    state = vocabulary.scales[character].denied.get(before[-1].state, "")
+    if not state:
+        return None
+    start, end = min(i, last), max(i, last)
+    return Mention(character, state, "stated", items[start].start, items[end].end, i, plant)
+
+
+def _excepted(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`all spotted except one (plain one)`."""
+    before = [m for m in found if m.item < i]
+    if not before or i + 1 >= len(items) or not items[i + 1].kinds & v.COUNT:
+        return None
+    for m in found:
+        if m.item > i and m.character == before[-1].character and m.role != "sign":
+            m.plant = _EXCEPTED
+    if not _ends(items, i + 2, v.PLANTS):
+        return None
+    return _opposite_of_last(items, i, found, vocabulary, i + 1, _EXCEPTED)
+
+
+def _others_not(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`spotted on some plants and not on others`."""
+    if i + 2 >= len(items) or not items[i + 1].kinds & v.ON or not items[i + 2].kinds & v.COUNT:
+        return None
+    if not _ends(items, i + 3, v.PLANTS):
+        return None
+    return _opposite_of_last(items, i, found, vocabulary, i + 2, _OTHERS)
+
+
+def _without(
+    items: list[Item],
+    i: int,
+    found: list[Mention],
+    numbers: list[int],
+    vocabulary: Vocabulary,
+) -> Mention | None:
+    """`5 spotted, 6 without`."""
+    if not i or not _ends(items, i + 1):
+        return None
+    if not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
+        return None
+    before = [m for m in found if m.item < i]
+    if not before or numbers[i] == numbers[before[-1].item]:
+        return None
+    return _opposite_of_last(items, i, found, vocabulary, i - 1, numbers[i])
+
+
+def _from_nil(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`marks range from nil through dots to rings`."""
+    if not i or not items[i - 1].kinds & v.VARIED or i + 1 >= len(items):
+        return None
+    later = [m for m in found if m.item > i and items[m.item].phrase == items[i].phrase]
+    if not later or not items[i + 1].kinds & v.TO:
+        return None
+    character = later[0].character
+    absent = vocabulary.scales[character].absent
+    item = items[i]
+    return Mention(character, absent, "stated", item.start, item.end, i, _NIL) if absent else None
 
 
 def _denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
@@ -117,33 +156,42 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
     """Plants that one list tells apart: `plain to spotted`, `spotted and unspotted plants`."""
     many = any(item.kinds & v.MANY for item in items)
     varied = any(item.kinds & v.VARIED for item in items)
-    ordered = sorted(found, key=lambda m: m.item)
-    for a, b in zip(ordered, ordered[1:], strict=False):
-        if a.character != b.character or a.state == b.state:
+    for a, b in pairwise(sorted(found, key=lambda m: m.item)):
+        link = _link(items, a, b, vocabulary)
+        if not link:
             continue
-        between = items[a.item + 1 : b.item]
         absent = vocabulary.scales[a.character].absent
-        opposite = absent in (a.state, b.state) if absent else True
-        if not opposite or any(
-            i.kinds & (v.COMMA | v.HARD | v.ORGAN) and not i.kinds & v.ADJECTIVE for i in between
-        ):
-            continue
-        if (any(i.kinds & v.TO for i in between) and absent) or (
-            any(i.kinds & v.AND for i in between) and (many or varied) and absent
-        ):
+        either = any(item.entry.text == "either" for item in items[: a.item])
+        apart = link & v.TO or (link & v.AND and (many or varied)) or (link & v.OR and many)
+        if absent and (apart or (link & v.OR and either)):
             b.plant = a.plant - 1 - len(found)
-        elif any(i.kinds & v.OR for i in between) and "nor" not in {i.entry.text for i in between}:
-            either = any(i.entry.text == "either" for i in items[: a.item])
-            if (many or either) and absent:
-                b.plant = a.plant - 1 - len(found)
-            elif not _settled(items, a, b):
-                a.weight = b.weight = "questioned"
+        elif link == v.OR and not _settled(items, a, b):
+            a.weight = b.weight = "questioned"
+
+
+def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> int:
+    """`to`, `and` or `or` between two states of one character; 0 where none joins them."""
+    between = items[a.item + 1 : b.item]
+    absent = vocabulary.scales[a.character].absent
+    if a.character != b.character or a.state == b.state:
+        return 0
+    if absent and absent not in (a.state, b.state):
+        return 0
+    crossed = v.COMMA | v.HARD | v.ORGAN
+    if any(item.kinds & crossed and not item.kinds & v.ADJECTIVE for item in between):
+        return 0
+    kinds = 0
+    for item in between:
+        kinds |= item.kinds
+    if kinds & v.OR and any(item.entry.text == "nor" for item in between):
+        return 0
+    return next((link for link in (v.TO, v.AND, v.OR) if kinds & link), 0)
 
 
 def _settled(items: list[Item], a: Mention, b: Mention) -> bool:
     """Whether a denial or degree word makes sense of an `or`: `neither hollow or solid`."""
     phrase = items[a.item].phrase
-    return (
-        any(i.kinds & (v.NOT | v.SLIGHT) for i in items if i.phrase == phrase and i.start <= b.end)
-        and items[b.item].phrase == phrase
+    return items[b.item].phrase == phrase and any(
+        item.kinds & (v.NOT | v.SLIGHT) and item.phrase == phrase and item.start <= b.end
+        for item in items
     )

@@ -7,6 +7,7 @@ from dataclasses import replace
 from crossproof.parse.remarks import plants, scope
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.contrasts import left_out, part, with_and_without
+from crossproof.parse.remarks.doubt import weight_of
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.organs import Attachment, attach
@@ -65,7 +66,7 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
     state = scope.state_of(at, around, scale)
     if not state:
         return None
-    weight = scope.weight_of(items, i, at, around)
+    weight = weight_of(items, i, around)
     if _merely_looked_for(items, i, around):
         outcome = _outcome(items, i)
         if outcome is None:
@@ -80,7 +81,8 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         weight = "faint" if weight == "stated" else weight
     first, last = min(i, around.first), max(i, around.last)
     if at.organ >= 0 and items[at.organ].sentence == items[i].sentence:
-        if all(not item.kinds & v.BUT for item in items[min(at.organ, i) : max(at.organ, i)]):
+        between = items[min(at.organ, i) : max(at.organ, i)]
+        if not any(item.kinds & v.BUT for item in between):
             first, last = min(first, at.organ), max(last, at.organ)
     return Mention(at.character, state, weight, items[first].start, items[last].end, i)
 

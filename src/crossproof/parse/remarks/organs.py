@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from crossproof.parse.remarks import vocabulary as v
@@ -14,7 +15,9 @@ _BETWEEN_ORGAN_AND_STATE = (
     | v.EXAMINE | v.SUPPOSE | v.NUMBER | v.LIKE | v.UNSURE | v.ACTUALLY | v.ONLY
 )  # fmt: skip
 _BEFORE_ORGAN = v.DEGREE | v.COUNT | v.HEDGE | v.NUMBER
-_AFTER_SIGN = v.WITH | v.DEGREE | v.SEE | v.YES | v.NONE | v.HEDGE | v.STATE | v.WORD | v.COUNT | v.ONLY
+_AFTER_SIGN = (
+    v.WITH | v.DEGREE | v.SEE | v.YES | v.NONE | v.HEDGE | v.STATE | v.WORD | v.COUNT | v.ONLY
+)
 _AFTER_ON = v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE
 
 
@@ -37,33 +40,35 @@ def attach(items: list[Item], i: int) -> Attachment | None:
             return Attachment(character, sense, -1)
     if _is_a_place(items, i):
         return None
-    if item.kinds & v.ORGAN:
-        senses = {c: s for c, s in senses.items() if c not in item.entry.organs}
     if beside := _beside_next_sign(items, i):
         return beside
     before, blocked = _just_before(items, i)
-    if before is not None and before.sense.role == "beside" and len(senses) > 1:
-        after = _just_after(items, i)[0] or _by_preposition(items, i)[0]
-        if after is not None and after.character != before.character:
-            return after
     if before is not None:
+        return _rather_than_beside(items, i, before)
+    longer = {c: s for c, s in senses.items() if s.role != "short"}
+    if blocked or not longer:
+        return None
+    return _found_behind(items, i, longer)
+
+
+def _rather_than_beside(items: list[Item], i: int, before: Attachment) -> Attachment:
+    """`no spots on the leaves, no hollow in the stem`: an organ behind outweighs a sign before."""
+    if before.sense.role != "beside" or len(items[i].entry.senses) < 2:
         return before
-    senses = {c: s for c, s in senses.items() if s.role != "short"}
-    if not senses:
-        return None
-    if blocked:
-        return None
-    only_signs = all(sense.role == "sign" for sense in senses.values())
-    if not only_signs:
+    after = _just_after(items, i)[0] or _by_preposition(items, i)[0]
+    return after if after is not None and after.character != before.character else before
+
+
+def _found_behind(items: list[Item], i: int, senses: Mapping[str, Sense]) -> Attachment | None:
+    """The organ behind the word, by a preposition, or carried from before."""
+    if any(sense.role != "sign" for sense in senses.values()):
         after, blocked = _just_after(items, i)
-        if after is not None:
+        if after is not None or blocked:
             return after
-        if blocked:
-            return None
     after, blocked = _by_preposition(items, i)
-    if after is not None:
+    if after is not None or blocked:
         return after
-    if blocked or (item.soft and not any(_sign_near(items, i, c) for c in senses)):
+    if items[i].soft and not any(_sign_near(items, i, character) for character in senses):
         return None
     return _carried(items, i)
 
@@ -180,31 +185,30 @@ def _group(items: list[Item], j: int) -> list[int]:
 def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
     """`spotted leaves`, `solid, pith-filled stem`: the organ follows its state."""
     crossed = False
-    unknown = 0
     for j in range(i + 1, min(i + 8, len(items))):
-        other = items[j]
-        if other.kinds & v.ORGAN:
+        if items[j].kinds & v.ORGAN:
             for k in _group_after(items, j):
                 if (found := _known(items, i, k, True)) and not (crossed and _new_pair(items, j)):
                     return found, False
             return None, not crossed and not _speaks_of_next(items, j)
-        if other.kinds & (v.COMMA | v.AND | v.OR):
-            crossed = True
-            if j + 1 < len(items) and not items[j + 1].kinds & (v.STATE | _BEFORE_ORGAN):
-                return None, False
-        elif other.kinds & v.STATE:
-            if not set(other.entry.senses) & set(items[i].entry.senses):
-                return None, False
-        elif other.kinds & v.WORD:
-            unknown += 1
-            if unknown > 1 or crossed:
-                return None, False
-        elif other.kinds & v.THE and not other.kinds & v.LIMIT:
-            if items[i].soft or crossed:
-                return None, False
-        elif not other.kinds & _BEFORE_ORGAN or other.kinds & v.HARD:
+        crossed = crossed or bool(items[j].kinds & (v.COMMA | v.AND | v.OR))
+        if not _leads_to_organ(items, i, j, crossed):
             return None, False
     return None, False
+
+
+def _leads_to_organ(items: list[Item], i: int, j: int, crossed: bool) -> bool:
+    """Whether item `j` may stand between the state word `items[i]` and its organ behind it."""
+    kinds = items[j].kinds
+    if kinds & (v.COMMA | v.AND | v.OR):
+        return j + 1 >= len(items) or bool(items[j + 1].kinds & (v.STATE | _BEFORE_ORGAN))
+    if kinds & v.STATE:
+        return bool(set(items[j].entry.senses) & set(items[i].entry.senses))
+    if kinds & v.WORD:
+        return not crossed and not any(item.kinds & v.WORD for item in items[i + 1 : j])
+    if kinds & v.THE:
+        return not items[i].soft and not crossed
+    return bool(kinds & _BEFORE_ORGAN) and not kinds & v.HARD
 
 
 def _speaks_of_next(items: list[Item], j: int) -> bool:

@@ -22,7 +22,9 @@ _BEFORE = (
     | v.HEDGE
     | v.FLOWER
 )
-_AFTER = ( v.NAMED |     v.WORD
+_AFTER = (
+    v.NAMED
+    | v.WORD
     | v.ON
     | v.EXAMINE
     | v.THE
@@ -79,7 +81,10 @@ def _denied(items: list[Item], i: int) -> tuple[int, int] | None:
         kinds = items[j].kinds
         if kinds & (v.NO_PHOTO_AFTER | v.NONE) and not kinds & v.STATE:
             last = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
-            weak = items[j].entry.text in ("no", "n", "0", "none", "nil") or not kinds & v.NO_PHOTO_AFTER
+            weak = (
+                items[j].entry.text in ("no", "n", "0", "none", "nil")
+                or not kinds & v.NO_PHOTO_AFTER
+            )
             if not weak or last:
                 return i, j
         if kinds & v.COLON or (kinds & v.BREAK and items[j].entry.text in ("-", "–", "—")):

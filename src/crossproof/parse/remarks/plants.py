@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
 
@@ -14,57 +16,87 @@ _THE_OTHERS = frozenset({"others", "other plants", "the other plants"})
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
 
+@dataclass(slots=True)
+class _Voice:
+    """Whose plant is spoken of: `own`, another `subject`, or another for a `region` (a phrase)."""
+
+    who: str = "own"
+    said: bool = False  # whether a state was said of the other plant
+    near: bool = False  # whether it was called a neighbour
+    leads_back: bool = False  # whether `with`, `and`, `in` after its name lead back to ours
+
+    def ours(self) -> None:
+        self.who, self.said = "own", False
+
+
 def of_another(items: list[Item]) -> list[bool]:
     """For each item, whether it speaks of a plant that is not the record's."""
     marks = [False] * len(items)
     if not any(item.kinds & (_ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT) for item in items):
         return marks
-    who = "own"
-    said = near = False
-    leads_back: int | bool = 0
+    voice = _Voice()
     for i, item in enumerate(items):
-        kinds = item.kinds
-        if kinds & (v.STOP | v.ASK) and not item.prefix:
-            who, said = "own", False
-        elif kinds & v.COMMA:
-            if who == "region" or not said:
-                who = "own"
-        elif kinds & (v.BREAK | v.COLON | v.BUT):
-            keep = item.entry.text == "(" or (kinds & v.COLON and near) or (kinds & v.BUT and said)
-            if who == "region" or not keep:
-                who, said = "own", False
-        elif kinds & v.OWN:
-            who, said = "own", False
-        elif kinds & v.ELSEWHERE and _plants_elsewhere(items, i, marks):
-            who, said = "subject", True
-        elif item.entry.text in _THE_OTHERS and not _told_apart(items, i):
-            who, said = "subject", False
-        elif kinds & v.THAN or (kinds & (v.LIKE | v.AMONG) and _names_another(items, i)):
-            who, leads_back = "region", kinds & v.LIKE or item.entry.text in _LEADS_BACK
-        elif who == "region" and leads_back and _turns_back(items, i):
-            who, leads_back = "own", 0
-        elif kinds & v.STATE and kinds & _ANOTHER and _follows_organ(items, i):
-            said = True  # `folia maculata`: here the word is no plant's name
-        elif (
-            kinds & _ANOTHER
-            and i > 1
-            and items[i - 1].kinds & (v.AND | v.THE)
-            and who == "own"
-            and _with_own(items, i)
-        ):
-            continue  # both this and the fuchsii
-        elif kinds & v.SPECIES and i + 1 < len(items) and items[i + 1].kinds & v.LIKE:
-            continue  # fuchsii-like leaves are the plant's own
-        elif kinds & _ANOTHER and not _is_formula(items, i):
-            if kinds & v.OTHER and i + 1 < len(items) and items[i + 1].kinds & v.OWN:
-                continue
-            if who == "own":
-                who = _shift(items, i, marks)
-                said, near = False, bool(kinds & v.OTHER)
-        elif kinds & v.STATE:
-            said = True
-        marks[i] = marks[i] or who != "own"
+        if item.kinds & v.LIMIT:
+            _at_break(voice, item)
+        elif item.kinds & v.OWN:
+            voice.ours()
+        elif _names_ours(items, i, voice):
+            continue
+        elif not _at_contrast(items, i, voice, marks):
+            if item.kinds & _ANOTHER and not (item.kinds & v.STATE and _follows_organ(items, i)):
+                _at_name(items, i, voice, marks)
+            elif item.kinds & v.STATE:
+                voice.said = True
+        marks[i] = marks[i] or voice.who != "own"
     return marks
+
+
+def _at_break(voice: _Voice, item: Item) -> None:
+    """A full stop brings us back to our plant; weaker breaks do where nothing holds us."""
+    kinds = item.kinds
+    if kinds & v.COMMA or (kinds & v.ASK and item.prefix):
+        if voice.who == "region" or not voice.said:
+            voice.who = "own"
+        return
+    holds = (kinds & v.COLON and voice.near) or (kinds & v.BUT and voice.said)
+    if voice.who == "region" or not (item.entry.text == "(" or holds):
+        voice.ours()
+
+
+def _at_contrast(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> bool:
+    """`plants nearby`, `others`, `than fuchsii`, and the way back from there."""
+    item = items[i]
+    if item.kinds & v.ELSEWHERE and _plants_elsewhere(items, i, marks):
+        voice.who, voice.said = "subject", True
+    elif item.entry.text in _THE_OTHERS and not _told_apart(items, i):
+        voice.who, voice.said = "subject", False
+    elif item.kinds & v.THAN or (item.kinds & (v.LIKE | v.AMONG) and _names_another(items, i)):
+        voice.who = "region"
+        voice.leads_back = bool(item.kinds & v.LIKE) or item.entry.text in _LEADS_BACK
+    elif voice.who == "region" and voice.leads_back and _turns_back(items, i):
+        voice.who, voice.leads_back = "own", False
+    else:
+        return False
+    return True
+
+
+def _names_ours(items: list[Item], i: int, voice: _Voice) -> bool:
+    """A name that is no other plant's: `fuchsii-like`, `both this and the fuchsii`."""
+    kinds = items[i].kinds
+    if not kinds & _ANOTHER:
+        return False
+    if kinds & v.SPECIES and i + 1 < len(items) and items[i + 1].kinds & v.LIKE:
+        return True
+    return voice.who == "own" and _with_own(items, i)
+
+
+def _at_name(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> None:
+    if _is_formula(items, i) or voice.who != "own":
+        return
+    if items[i].kinds & v.OTHER and i + 1 < len(items) and items[i + 1].kinds & v.OWN:
+        return
+    voice.who = _shift(items, i, marks)
+    voice.said, voice.near = False, bool(items[i].kinds & v.OTHER)
 
 
 def _plants_elsewhere(items: list[Item], i: int, marks: list[bool]) -> bool:

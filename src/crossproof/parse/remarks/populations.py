@@ -9,7 +9,7 @@ from crossproof.parse.remarks.organs import Attachment
 
 
 def groups(items: list[Item]) -> list[int]:
-    """Number the plants: words that count off plants (`some`, `others`, `5 with`) start a new one."""
+    """Number the plants: words that count them off (`some`, `others`, `5 with`) start a new one."""
     numbers = [0] * len(items)
     cues = [
         i

@@ -1,4 +1,4 @@
-"""The vocabulary of a rulebook and of the trade, as one table from phrases to what they may mean."""
+"""The vocabulary of a rulebook and of the trade: from phrases to what they may mean."""
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ from crossproof.rulebooks.model import Rulebook
     AND, OR, TO, BUT, COMMA, COLON, BREAK, STOP, ASK, WORD, PLAIN, TRAP, NEUTRAL,
     SOFT, PHOTO, NO_CAMERA, NO_PHOTO_AFTER, NO_PHOTO_BEFORE, PHOTO_TRAP,
     NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS, UNFIT,
-    PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL, EXCEPT, BLEMISH, ELSEWHERE,
+    PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
+    EXCEPT, BLEMISH, ELSEWHERE,
 ) = (1 << n for n in range(77))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
@@ -36,10 +37,13 @@ _TABLES: Final = {
     "than": THAN, "like": LIKE, "cross": CROSS, "among": AMONG, "plants": PLANTS, "many": MANY,
     "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG, "agreed": AGREED,
     "actually": ACTUALLY, "the": THE, "plain": PLAIN, "parts": ORGAN,
-    "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT, "elsewhere": ELSEWHERE, "blemish": BLEMISH,
-    "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP, "photo.no_camera": NO_CAMERA,
+    "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT,
+    "elsewhere": ELSEWHERE, "blemish": BLEMISH,
+    "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
+    "photo.no_camera": NO_CAMERA,
     "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,
-    "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.that": THAT, "basis.from": FROM, "basis.only": ONLY, "basis.not_sole": NOT_SOLE,
+    "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.that": THAT,
+    "basis.from": FROM, "basis.only": ONLY, "basis.not_sole": NOT_SOLE,
     "basis.phrases": BASIS, "basis.unfit": UNFIT,
     "parents.both": PARENTS_BOTH, "parents.one": PARENTS_ONE, "parents.none": PARENTS_NONE,
     "parents.unknown": PARENTS_UNKNOWN,
@@ -49,6 +53,22 @@ _MARKS: Final = {
     ")": BREAK, "[": BREAK, "]": BREAK, ".": STOP, "!": STOP, "?": ASK, "\n": STOP, "|": STOP,
     "•": STOP, '"': NEUTRAL, "'": NEUTRAL, "*": NEUTRAL,
 }  # fmt: skip
+
+
+_ORGAN_KEYS: Final = {
+    "organ": ORGAN,
+    "organ_adjective": ORGAN | ADJECTIVE,
+    "organ_label": ORGAN | LABEL,
+}
+_ROLES: Final = {  # what a phrase is called in the code → its list in the rulebook
+    "word": "words",
+    "sign": "signs",
+    "beside": "beside",
+    "alone": "alone",
+    "certain": "certain",
+    "whole": "whole",
+    "short": "short",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +137,13 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     table: dict[tuple[str, ...], Entry] = {}
     for name, kinds in _TABLES.items():
         for phrase in _lookup(general, name):
-            reaches = kinds == AFTER and phrase.split()[-1] in ("in", "at", "near", "towards", "for")
+            reaches = kinds == AFTER and phrase.split()[-1] in (
+                "in",
+                "at",
+                "near",
+                "towards",
+                "for",
+            )
             _add(table, phrase, kinds | (ON if reaches else 0))
     for mark, kinds in _MARKS.items():
         _add(table, mark, kinds)
@@ -181,47 +207,38 @@ def _add(table: dict[tuple[str, ...], Entry], phrase: str, kinds: int) -> Entry 
 
 
 def _add_character(
-    table: dict[tuple[str, ...], Entry],
-    character: str,
-    value: Mapping[str, Any],
-    book: Rulebook,
+    table: dict[tuple[str, ...], Entry], character: str, value: Mapping[str, Any], book: Rulebook
 ) -> None:
     """Add the organ and state words of one character."""
     known = book.characters.get(character)
     flower = FLOWER if known is not None and known.flower else 0
-    host = value.get("organ_of", character)
-    for key, kinds in (
-        ("organ", ORGAN | flower),
-        ("organ_adjective", ORGAN | ADJECTIVE),
-        ("organ_label", ORGAN | LABEL),
-    ):
+    for key, kinds in _ORGAN_KEYS.items():
         for phrase in value.get(key, ()):
             if kinds & LABEL and table.get(words(phrase), Entry()).organs:
                 continue
-            if entry := _add(table, phrase, kinds):
+            if entry := _add(table, phrase, kinds | (0 if kinds & (ADJECTIVE | LABEL) else flower)):
                 entry.organs |= {character}
     for state, said in value.get("states", {}).items():
-        for key, role in (
-            ("words", "word"),
-            ("signs", "sign"),
-            ("beside", "beside"),
-            ("alone", "alone"),
-            ("certain", "certain"),
-            ("whole", "whole"),
-            ("short", "short"),
-        ):
+        for role, key in _ROLES.items():
             for phrase in said.get(key, ()):
-                if entry := _add(table, phrase, STATE):
-                    if role == "short" and character in entry.senses:
-                        continue
-                    if phrase.split()[-1] in ("across", "on", "in"):
-                        entry.kinds |= ON
-                    if role != "beside" or character not in entry.senses:
-                        entry.senses[character] = Sense(state, role)
-    if host != character:
-        for entry in table.values():
-            if host in entry.organs:
-                entry.organs |= {character}
+                _add_state(table, phrase, character, Sense(state, role))
+    host = value.get("organ_of")
+    for entry in table.values():
+        if host in entry.organs:
+            entry.organs |= {character}
+
+
+def _add_state(
+    table: dict[tuple[str, ...], Entry], phrase: str, character: str, sense: Sense
+) -> None:
+    entry = _add(table, phrase, STATE)
+    if entry is None:
+        return
+    taken = character in entry.senses
+    if phrase.split()[-1] in ("across", "on", "in"):
+        entry.kinds |= ON
+    if not taken or sense.role not in ("beside", "short"):
+        entry.senses[character] = sense
 
 
 def _scale(value: Mapping[str, Any]) -> Scale:

@@ -1,0 +1,75 @@
+"""How firmly something is said: stated, hedged, faint, or only asked or expected."""
+
+from __future__ import annotations
+
+from crossproof.model import Weight
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.scope import Scope
+
+_GUESSES = frozenset({"could be", "might be", "may be", "may have been", "might have been"})
+
+
+def weight_of(items: list[Item], i: int, scope: Scope) -> Weight:
+    """How firmly the state word `items[i]` is said."""
+    if _asked_before(items, i) or _guessed(items, i) or _asked_behind(items, i):
+        return "questioned"
+    if scope.degree & v.FAINT and not scope.denied:
+        return "faint"
+    phrase = items[i].phrase
+    hedged = any(item.kinds & v.HEDGE and item.phrase == phrase for item in items)
+    return "hedged" if hedged else "stated"
+
+
+def _asked_before(items: list[Item], i: int) -> bool:
+    """`?spotted`, `whether spotted`, `not sure if spotted`."""
+    for j in range(i - 1, -1, -1):
+        item = items[j]
+        if item.clause != items[i].clause:
+            return False
+        if item.kinds & v.ASK:
+            between = items[j + 1 : i]
+            return item.prefix and all(m.kinds & (v.DEGREE | v.ORGAN) for m in between)
+        if item.kinds & v.SUPPOSE and not _restarted(items, j, i):
+            return not _corrects(items, j)
+        if item.kinds & v.UNSURE and item.phrase == items[i].phrase:
+            return True
+    return False
+
+
+def _guessed(items: list[Item], i: int) -> bool:
+    """`could be spots, could be dirt`; `might be spotted if …`."""
+    sentence = items[i].sentence
+    guesses = sum(m.sentence == sentence and m.entry.text in _GUESSES for m in items)
+    return guesses > 1 or (guesses == 1 and any(m.entry.text == "if" for m in items))
+
+
+def _asked_behind(items: list[Item], i: int) -> bool:
+    """`spotted?`, `spotted (?)`, `spotted or not`, `spotted, can't tell`."""
+    j = i + 1
+    while j < len(items) and not items[j].kinds & v.LIMIT:
+        if items[j].kinds & v.UNSURE or items[j].entry.text == "or not":
+            return True
+        j += 1
+    if j >= len(items):
+        return False
+    if items[j].kinds & v.ASK:
+        return not items[j].prefix
+    after = items[j + 1].kinds if j + 1 < len(items) else 0
+    if items[j].kinds & v.BREAK:
+        return bool(after & v.ASK)
+    return bool(items[j].kinds & v.COMMA and after & v.UNSURE)
+
+
+def _corrects(items: list[Item], j: int) -> bool:
+    """`card has solid; should be hollow`: no expectation but a correction."""
+    return items[j].entry.text.startswith("should be") and any(m.kinds & v.SAYS for m in items[:j])
+
+
+def _restarted(items: list[Item], j: int, i: int) -> bool:
+    """Whether a comma and an organ of its own lie between: `check stem, leaves spotted`."""
+    for k in range(j, i):
+        joined = v.OR | v.AND | v.STATE | v.BUT
+        if items[k].kinds & v.COMMA and not items[k + 1].kinds & joined:
+            return True
+    return False
