@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.model import Remark
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.basis import flower_only, parents
-from crossproof.parse.remarks.items import items
+from crossproof.parse.remarks.items import all_kinds, items
 from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
 from crossproof.parse.remarks.mentions import mentions
 from crossproof.parse.remarks.photo import photo
@@ -32,14 +32,14 @@ class RemarkReader:
         """Return what `text` says of the plant recorded. Any string will do; none raises."""
         numbers, rest = measured(text, self._measures)
         found = items(rest, self._vocabulary)
-        if not numbers and not any(item.kinds & _TELLING for item in found):
+        present = all_kinds(found)
+        if not numbers and not present & _TELLING:
             return _NOTHING
         said, not_examined = mentions(found, self._vocabulary)
-        refuted = any(item.kinds & v.WRONG for item in found)
-        given = (
-            *evidence(text, said, self._vocabulary.scales, refuted),
-            *of_the_plant(numbers, found),
-        )
+        refuted = bool(present & v.WRONG)
+        given = evidence(text, said, self._vocabulary.scales, refuted) if said else ()
+        if numbers:
+            given = (*given, *of_the_plant(numbers, found))
         photo_state, photo_words = photo(text, found)
         rests_on_flowers, flower_words = flower_only(text, found)
         stated = {e.character for e in given if e.weight != "questioned"}

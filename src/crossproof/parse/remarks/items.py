@@ -32,6 +32,14 @@ class Item:
     soft: bool = False  # this word speaks of something else unless its organ stands before it
 
 
+def all_kinds(items: list[Item]) -> int:
+    """Everything that any of the items may be, to see at once what need not be looked for."""
+    kinds = 0
+    for item in items:
+        kinds |= item.kinds
+    return kinds
+
+
 def items(text: str, vocabulary: Vocabulary) -> list[Item]:
     """Return the items of `text`; words of no consequence are left out, unknown ones kept."""
     tokens = _mended(_without_dots(text, list(joined(spans(text))), vocabulary), vocabulary)

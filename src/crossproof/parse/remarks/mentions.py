@@ -8,7 +8,7 @@ from crossproof.parse.remarks import plants, scope
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.contrasts import left_out, part, with_and_without
 from crossproof.parse.remarks.doubt import weight_of
-from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.items import Item, all_kinds
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.organs import Attachment, attach
 from crossproof.parse.remarks.populations import groups, read_plants
@@ -18,6 +18,9 @@ from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
 
 def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], tuple[str, ...]]:
     """Return the states mentioned of the recorded plant, and the characters nobody examined."""
+    present = all_kinds(items)
+    if not present & (v.STATE | v.UNSEEN | v.NOT):
+        return [], ()
     states = [i for i, item in enumerate(items) if item.kinds & v.STATE]
     attached = {i: attach(items, i) for i in states}
 
@@ -25,17 +28,20 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         at = attached.get(i)
         return None if at is None else at.organ
 
-    apart = read_plants(items, attached)
-    killed, unexamined = unseen(items, organ_of)
+    apart = read_plants(items, attached) if None in attached.values() else set()
+    killed, unexamined = unseen(items, organ_of) if present & (v.UNSEEN | v.NOT) else (set(), {})
     if not states:
         return [], tuple(sorted(unexamined))
-    another = plants.of_another(items)
-    said = plants.hearsay(items)
-    numbers = groups(items)
+    nothing = [False] * len(items)
+    another = plants.of_another(items) if present & plants.LEADS_AWAY else nothing
+    said = plants.hearsay(items) if present & v.SAYS else nothing
+    numbers = groups(items) if present & v.COUNT else [0] * len(items)
     found: list[Mention] = []
     for i in states:
         at = attached[i]
-        if at is None or i in killed or another[i] or _blemished(items, i):
+        if at is None or i in killed or another[i]:
+            continue
+        if present & v.BLEMISH and _blemished(items, i):
             continue
         if at.organ >= 0 and another[at.organ] and not _own_again(items, at.organ, i):
             continue
@@ -52,10 +58,14 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
             if scale.unless[0] == at.character and (sense := items[i].entry.senses.get(hosted)):
                 found.append(replace(mention, character=hosted, state=sense.state))
     found = _refined(items, found)
-    _supersede(items, found)
-    _answer_questions(items, found, vocabulary)
-    found.extend(left_out(items, found, numbers, vocabulary))
-    part(items, found, vocabulary)
+    if present & v.ACTUALLY:
+        _supersede(items, found)
+    if present & v.ASK:
+        _answer_questions(items, found, vocabulary)
+    if present & (v.NOT | v.NONE | v.EXCEPT):
+        found.extend(left_out(items, found, numbers, vocabulary))
+    if len(found) > 1 and present & (v.TO | v.AND | v.OR):
+        part(items, found, vocabulary)
     return found, tuple(sorted(unexamined))
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossproof.parse.remarks import vocabulary as v
-from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.items import Item, all_kinds
 
 _ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
+LEADS_AWAY = _ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _LEADS_BACK = frozenset(
     {"than", "differing from", "different from", "differs from", "distinct from"}
@@ -32,7 +33,7 @@ class _Voice:
 def of_another(items: list[Item]) -> list[bool]:
     """For each item, whether it speaks of a plant that is not the record's."""
     marks = [False] * len(items)
-    if not any(item.kinds & (_ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT) for item in items):
+    if not all_kinds(items) & LEADS_AWAY:
         return marks
     voice = _Voice()
     for i, item in enumerate(items):
