@@ -99,8 +99,8 @@ class Name:
     """What a written plant name was read as.
 
     `scientific_name` is formatted as in the botanical Code (Art. H.3: `Genus × epithet`), without
-    authorship or qualifier; empty where unresolved. `taxon` is the rulebook's id of it. `reason`
-    says why a name is unresolved or beyond the rulebook, `candidates` what it may have meant,
+    authorship or qualifier; empty where unresolved. `taxon` is the rulebook's id of it; `cross`
+    says whether the words claim a cross, resolved or not. `reason` says why a name is unresolved or beyond the rulebook, `candidates` what it may have meant,
     `assumed` what was repaired or taken for granted on the way.
     """
 
@@ -113,6 +113,7 @@ class Name:
     taxon: str = ""
     rulebook: str = ""
     parents: tuple[str, ...] = ()
+    cross: bool = False
     reason: str = ""
     candidates: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()

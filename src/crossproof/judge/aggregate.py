@@ -107,7 +107,7 @@ def lower_unresolved(name: Name, rulebook: Rulebook) -> Determination:
             components=((rulebook.family, "", "family"),),
         )
     meant = frozenset(taxon for taxon in name.candidates if taxon in rulebook.taxa)
-    if meant and not name.is_hybrid_claim:
+    if meant and not name.cross:
         node = rulebook.taxa[rulebook.lowest_node_above(meant)]
         if node.usable:
             return keep(node, "", rulebook)

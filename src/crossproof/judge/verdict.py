@@ -88,7 +88,7 @@ _PARTS = {"place_unreadable": "place", "date_unreadable": "date"}
 def _beyond(case: Case, rulebook: Rulebook) -> Verdict:
     """A cross beyond the rulebook is lowered; a name of several meanings is held at their node."""
     name = case.name
-    outcome: Outcome = "lowered" if claims_hybrid(case) else "no_claim"
+    outcome: Outcome = "lowered" if name.cross else "no_claim"
     return Verdict(
         outcome=outcome,
         reasons=("name_unresolved",),
@@ -97,8 +97,3 @@ def _beyond(case: Case, rulebook: Rulebook) -> Verdict:
         remedy="name both parents of the cross" if outcome == "lowered" else "",
         rulebook=rulebook.id,
     )
-
-
-def claims_hybrid(case: Case) -> bool:
-    """Whether the words claim a hybrid, resolved or not."""
-    return case.name.is_hybrid_claim or "×" in case.name.verbatim or "× " in case.name.reason

@@ -15,7 +15,8 @@ from crossproof.parse.names.asides import Asides, sort_asides, turned
 from crossproof.parse.names.authors import authors_after, is_author
 from crossproof.parse.names.clause import Clause, read_clause
 from crossproof.parse.names.combine import Meaning
-from crossproof.parse.names.fold import MENDED, fold
+from crossproof.parse.names.fold import CROSS, MENDED, fold
+from crossproof.parse.names.home import home_of
 from crossproof.parse.names.index import Index, Ref, build
 from crossproof.parse.names.tokens import join_qualifiers, tokenise
 from crossproof.rulebooks.load import shipped
@@ -119,8 +120,10 @@ def _name(index: Index, text: str, clean: str, clause: Clause, notes: tuple[str,
             qualifier=qualifier,
             authorship=authors,
             rank=meaning.rank,
+            rulebook=home_of(index, meaning, clean) if meaning.kind == "hybrid" else "",
             parents=meaning.parents,
             reason=meaning.reason,
+            cross=meaning.kind == "hybrid",
             assumed=notes,
         )
     return Name(
@@ -128,14 +131,10 @@ def _name(index: Index, text: str, clean: str, clause: Clause, notes: tuple[str,
         qualifier=" ".join(clause.qualifiers),
         reason=meaning.reason,
         candidates=tuple(dict.fromkeys(taxon for _, taxon in meaning.candidates)),
-        rulebook=_shared_book(index, meaning.candidates),
+        rulebook=home_of(index, meaning, clean),
+        cross=CROSS in clean,
         assumed=notes,
     )
-
-
-def _shared_book(index: Index, refs: Sequence[Ref]) -> str:
-    books = {book for book, _ in refs}
-    return index.books[books.pop()].id if len(books) == 1 else ""
 
 
 def _fits(qualifier: str, *, genus: bool) -> bool:
@@ -165,6 +164,7 @@ def _inside(
         rulebook=book.id,
         parents=taxon.parents,
         reason=meaning.reason,
+        cross=bool(taxon.parents),
         assumed=notes,
     )
 

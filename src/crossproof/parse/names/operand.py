@@ -45,7 +45,7 @@ def loose(index: Index, tokens: Tokens, books: Sequence[int], *, noth: bool = Fa
         reading = way(index, here, books, noth)
         if reading.good or reading.problem:
             return reading
-    if noth and any(not genus.old for genus in _genera(index, here[0])):
+    if noth and any(not genus.old for genus in genera_of(index, here[0])):
         epithet_word = here[1].raw if len(here) > 1 else ""
         return Reading(problem=f"no hybrid '{epithet_word}' is known in this genus")
     return _outside(here, noth)
@@ -84,7 +84,8 @@ def _phrase(index: Index, tokens: Tokens) -> Reading:
     return Reading(refs=best, outside=outside, english=tuple(spelled), rest=tuple(tokens[length:]))
 
 
-def _genera(index: Index, token: Token) -> tuple[Genus, ...]:
+def genera_of(index: Index, token: Token) -> tuple[Genus, ...]:
+    """The genera that a word names: written out, or as the initial they share."""
     if len(token.key) == 1:
         return tuple(index.initials.get(token.key, ())) if token.kind == "word" else ()
     return tuple(index.genera.get(token.key, ()))
@@ -96,9 +97,9 @@ def _scientific(index: Index, tokens: Tokens, noth: bool, *, fuzzy: bool) -> Rea
         return _nothogenus(index, tokens, index.nothogenera[first.key])
     if len(tokens) > 1 and (first.key, tokens[1].key) in index.short_neighbours:
         latin_name = index.short_neighbours[first.key, tokens[1].key]
-        if all(tokens[1].key not in index.epithets[g.book] for g in _genera(index, first)):
+        if all(tokens[1].key not in index.epithets[g.book] for g in genera_of(index, first)):
             return Reading(outside=latin_name, rest=tuple(tokens[2:]))
-    genera = _genera(index, first)
+    genera = genera_of(index, first)
     if not genera:
         return NOTHING
     if first.dot and len(tokens) == 1 and len(first.key) == 1:
@@ -183,7 +184,7 @@ def _scientific_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: 
     """A known genus with a misspelt epithet, or a misspelt genus."""
     reading = _scientific(index, tokens, noth, fuzzy=True)
     first = tokens[0]
-    if reading.good or reading.problem or _genera(index, first) or len(first.key) < 3:
+    if reading.good or reading.problem or genera_of(index, first) or len(first.key) < 3:
         return reading
     close, _ = nearest(first.key, index.genus_words, least=1)
     genera = tuple(g for word in close for g in index.genera.get(word, ()))
