@@ -11,13 +11,19 @@ from typing import Literal
 Validate = Literal["auto", "always", "never"]
 
 
+class OptionError(ValueError):
+    """An option that cannot be followed; the message is one sentence for the user."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
     """The options of a run.
 
     `issued` (ISO 8601) goes into determinations and metadata; nothing is taken from the clock but
     `today`, beyond which dates are refused. `rulebooks` are paths of rulebooks besides those that
-    ship, `photos` the folder that photo references are looked up in. `validate` says whether what
+    ship, `photos` the folder that photo references are looked up in. `setting` names the rulebooks'
+    priors to take where a record names none. `parents_near_km` has the parents of each cross looked
+    for that near, within `parents_years` years, in the submission and in `parents_lists`. `validate` says whether what
     was written is held against its schemas: `auto` does it up to `VALIDATED_ROWS` rows.
     """
 
@@ -28,6 +34,10 @@ class Options:
     specialists: tuple[str, ...] = ()
     metadata: Path | None = None
     photos: Path | None = None
+    setting: str = ""
+    parents_near_km: float | None = None
+    parents_years: int = 10
+    parents_lists: tuple[Path, ...] = ()
     issued: str = ""
     today: date | None = None
     status_words: tuple[str, str] = ("present", "detected")  # archive, data package

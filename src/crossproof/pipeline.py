@@ -32,12 +32,14 @@ def vet_to(
     Raises:
         read.Unreadable: the submission cannot be read; nothing is written.
         RulebookError, MetadataError: a file of the options cannot be used; nothing is written.
+        OptionError: an option cannot be followed; nothing is written.
         FolderRefused: `out` cannot be used; nothing is written.
     """
     from crossproof.outputs import VetOutput
 
     vetter = Vetter(options)
-    read = [*paths, *options.rulebooks, *([options.metadata] if options.metadata else [])]
+    read = [*paths, *options.rulebooks, *options.parents_lists]
+    read += [options.metadata] if options.metadata else []
     with whole_folder(out, inputs=read) as draft:
         with VetOutput(draft, vetter) as output:
             for batch in vetter.batches(paths):

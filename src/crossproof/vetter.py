@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import repeat
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,7 +16,9 @@ from crossproof.darwincore.ids import RecordIds
 from crossproof.findings import Finding, finding
 from crossproof.judge import judge
 from crossproof.model import BrokenRow, Case, Chunk, Coded, Judged, PhotoState, Table, Verdict
-from crossproof.options import Options
+from crossproof.nearby import Parents
+from crossproof.options import OptionError, Options
+from crossproof.parse.mentions import mentions_in
 from crossproof.parse.records import Reader, Records
 from crossproof.read.pictures import Album
 from crossproof.rulebooks.check import load_checked
@@ -34,6 +36,7 @@ class Batch:
     table: Table
     chunk: Chunk
     judged: Judged
+    cases: Coded[Case]
     photo: Coded[PhotoState]
     broken: Sequence[BrokenRow]
     findings: Sequence[Finding]
@@ -57,6 +60,8 @@ class Vetter:
         # A rulebook of the user's own stands in for a shipped one of the same id.
         self._books = {b.id: b for b in (*shipped(), *map(load_checked, options.rulebooks))}
         self.rulebooks: tuple[Rulebook, ...] = tuple(self._books.values())
+        _check_setting(options.setting, self.rulebooks)
+        self._parents = _parents(options, self.rulebooks)
         self._album = Album(options.photos) if options.photos else None
         self._reader = Reader(
             self.rulebooks,
@@ -64,6 +69,7 @@ class Vetter:
             lenient=options.lenient,
             specialists=options.specialists,
             look=self._album.look if self._album else None,
+            near=self._parents,
         )
         self._shown: dict[str, str] = {}
         self._strict = options.strict_needs
@@ -90,15 +96,34 @@ class Vetter:
         return {character: tuple(headings) for character, headings in found.items()}
 
     def batches(self, paths: Sequence[Path]) -> Iterator[Batch]:
-        """Read the files chunk by chunk, and vet each chunk."""
+        """Read the files chunk by chunk, and vet each chunk.
+
+        Where parents are to be looked for, the files are read once before, for these.
+        """
+        self.survey(paths)
         for path in paths:
-            chunks = read.chunks(
-                path,
-                mapping=self.options.mapping,
-                extra_headings=self.headings,
-                rows=self.options.chunk_rows,
-            )
-            yield from map(self.vet, chunks)
+            yield from map(self.vet, self.chunks(path))
+
+    def chunks(self, path: Path, mapping: Mapping[str, str] | None = None) -> Iterator[Chunk]:
+        """The chunks of a file, by the run's own mapping where none is given."""
+        return read.chunks(
+            path,
+            mapping=self.options.mapping if mapping is None else mapping,
+            extra_headings=self.headings,
+            rows=self.options.chunk_rows,
+        )
+
+    def survey(self, paths: Sequence[Path]) -> None:
+        """Learn where the parents of crosses were recorded, if the options ask for it."""
+        if self._parents is None:
+            return
+        own = [(path, None) for path in paths]
+        lists: list[tuple[Path, Mapping[str, str] | None]] = [
+            (path, {}) for path in self.options.parents_lists
+        ]
+        for path, mapping in (*lists, *own):
+            for chunk in self.chunks(path, mapping):
+                self._parents.learn(*self._reader.whereabouts(chunk))
 
     def vet(self, chunk: Chunk, ids: RecordIds | None = None) -> Batch:
         """Parse and judge one chunk.
@@ -125,6 +150,7 @@ class Vetter:
             table=chunk.table,
             chunk=chunk,
             judged=judged,
+            cases=records.cases.map(self._placed),
             photo=records.stated.photo,
             broken=chunk.broken,
             findings=[
@@ -159,7 +185,33 @@ class Vetter:
                     )
 
     def _verdict(self, case: Case) -> Verdict:
+        case = self._placed(case)
         return judge(case, self._books.get(case.name.rulebook), strict=self._strict)
+
+    def _placed(self, case: Case) -> Case:
+        """A case in the setting of the run, unless its record names one.
+
+        A setting on acid soil says so of the soil as well.
+        """
+        book = self._books.get(case.name.rulebook)
+        setting = self.options.setting
+        if not book or case.setting or setting not in book.priors:
+            return case
+        soils = mentions_in(setting.replace("_", " "), book.mentions, frozenset({"soil"}))
+        return replace(case, setting=setting, mentions=case.mentions | soils)
+
+
+def _check_setting(setting: str, rulebooks: Sequence[Rulebook]) -> None:
+    known = sorted({name for book in rulebooks for name in book.priors})
+    if setting and setting not in known:
+        told = f"choose one of {', '.join(known)}" if known else "no rulebook here has any"
+        raise OptionError(f"no rulebook knows the setting {setting!r}; {told}")
+
+
+def _parents(options: Options, rulebooks: Sequence[Rulebook]) -> Parents | None:
+    if options.parents_near_km is None:
+        return None
+    return Parents(rulebooks, options.parents_near_km, options.parents_years)
 
 
 def _identify(chunk: Chunk, ids: RecordIds) -> tuple[list[str], list[Finding]]:

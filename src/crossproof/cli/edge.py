@@ -20,12 +20,13 @@ def refusals() -> Iterator[None]:
     """Turn what makes a run impossible into one sentence for the user."""
     from crossproof.darwincore.metadata import MetadataError
     from crossproof.folder import FolderRefused
+    from crossproof.options import OptionError
     from crossproof.read import Unreadable
     from crossproof.rulebooks.check import RulebookError
 
     try:
         yield
-    except (Unreadable, FolderRefused, MetadataError, RulebookError) as error:
+    except (Unreadable, FolderRefused, MetadataError, RulebookError, OptionError) as error:
         raise Refused(str(error)) from None
     except OSError as error:
         where = f" ({error.filename})" if error.filename else ""

@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from crossproof.cli.edge import DONE, STRICT, day, existing_folder, mapping, progress, refusals
+from crossproof.cli import judging
+from crossproof.cli.edge import DONE, STRICT, day, progress, refusals
 
 if TYPE_CHECKING:
     from crossproof.options import Options
@@ -24,41 +26,12 @@ def add(commands: Any) -> None:
         help="CSV, TSV, XLSX, XLS, ODS, Parquet or a Darwin Core archive",
     )
     vet.add_argument("--out", required=True, type=Path, metavar="DIR", help="the folder to write")
-    vet.add_argument(
-        "--mapping", type=Path, metavar="FILE.toml", help="which heading holds which field"
-    )
+    judging.add(vet)
     vet.add_argument(
         "--metadata",
         type=Path,
         metavar="FILE.toml",
         help="title, contacts and licence of the data set",
-    )
-    vet.add_argument(
-        "--rulebook",
-        action="append",
-        default=[],
-        type=Path,
-        metavar="FILE.toml",
-        help="a rulebook of your own, besides those that ship",
-    )
-    vet.add_argument(
-        "--photos",
-        type=Path,
-        metavar="DIR",
-        help="look photos up here, and check them",
-    )
-    vet.add_argument(
-        "--needs",
-        choices=("default", "strict"),
-        default="default",
-        help="strict: the tiers of practice",
-    )
-    vet.add_argument(
-        "--specialist",
-        action="append",
-        default=[],
-        metavar="NAME",
-        help="a determiner whose word counts as a specialist's",
     )
     vet.add_argument(
         "--date",
@@ -90,16 +63,10 @@ def _vet(chosen: argparse.Namespace) -> int:
 
 
 def _options(chosen: argparse.Namespace) -> Options:
-    from crossproof.options import Options
-
     word = chosen.occurrence_status
-    return Options(
-        mapping=mapping(chosen.mapping),
-        rulebooks=tuple(chosen.rulebook),
-        strict_needs=chosen.needs == "strict",
-        specialists=tuple(chosen.specialist),
+    return replace(
+        judging.options(chosen),
         metadata=chosen.metadata,
-        photos=existing_folder(chosen.photos),
         issued=day(chosen.date),
         status_words=(word, word) if word else ("present", "detected"),
         validate="always" if chosen.check else "auto",

@@ -28,6 +28,7 @@ SOIL = ("soil", "habitat", "setting")
 _PARENTS = {"both": "both", "one": "one", "none": "none", "neither": "none"}
 _ANSWERS = {"yes": "both", "y": "both", "no": "none", "n": "none"}
 _REGIONS_AND_TAXA = frozenset({"region", "taxon"})
+_WORDS = re.compile(r"[^\W_]+")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +41,7 @@ class Spoken:
     parents: str = ""
     sex: str = ""
     mentions: frozenset[str] = frozenset()
+    setting: str = ""  # of the rulebook's priors, where the row names one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,6 +123,7 @@ class Statements:
             parents=self._parents(rulebook, given.get("parents", ""), remarks),
             sex=given.get("sex", "").strip().casefold(),
             mentions=_mentions(given, book),
+            setting=_setting(given.get("setting", ""), book),
         )
 
     def _parents(self, rulebook: str, cell: str, remarks: Sequence[Remark]) -> str:
@@ -171,6 +174,13 @@ def _strongest(states: Sequence[PhotoState]) -> PhotoState:
     if "denied" in states:
         return "denied"
     return "stated" if "stated" in states else "not_recorded"
+
+
+def _setting(cell: str, book: Rulebook) -> str:
+    """The one setting of the rulebook whose words all stand in a cell: `acid upland, grazed`."""
+    words = set(_WORDS.findall(cell.casefold()))
+    named = [name for name in book.priors if set(name.casefold().split("_")) <= words]
+    return named[0] if len(named) == 1 else ""
 
 
 def _mentions(given: Mapping[str, str], book: Rulebook) -> frozenset[str]:

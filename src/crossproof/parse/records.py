@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from crossproof.coding import cross, distinct, rows_where
+from crossproof.coding import cross, distinct, rows_where, same
 from crossproof.findings import Finding, finding
 from crossproof.model import Case, Chunk, Claim, Coded, Evidence, Name, PhotoState, Source, Weight
 from crossproof.parse.cells import Cells
@@ -20,6 +20,9 @@ from crossproof.parse.timing import Dates, When
 from crossproof.rulebooks.model import Rulebook
 
 Weighable = tuple[str, str, Weight, Source]
+Near = Callable[
+    [Name, Where, When], str
+]  # `both`, `one` or `none` of a cross's parents; '' unknown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +57,8 @@ class Reader:
         specialists: names of determiners whose word counts as a specialist's.
         look: tells what is known of a picture by its reference; without it references are
             taken at their word.
+        near: tells whether the parents of a cross were recorded near by, for records that do not
+            say so themselves.
     """
 
     def __init__(
@@ -64,6 +69,7 @@ class Reader:
         lenient: bool = False,
         specialists: Sequence[str] = (),
         look: Look | None = None,
+        near: Near | None = None,
     ) -> None:
         self._rulebooks = {book.id: book for book in rulebooks}
         self._characters = frozenset(c for book in rulebooks for c in book.characters)
@@ -75,6 +81,7 @@ class Reader:
         self._lenient = lenient
         self._specialists = tuple(name.strip().casefold() for name in specialists if name.strip())
         self._look = look
+        self._near = near
         self._wanted = {book.id: _wanted_parts(book) for book in rulebooks}
 
     def read(self, chunk: Chunk) -> Records:
@@ -95,6 +102,18 @@ class Reader:
             cases=self._cases(claims, stated, where, when),
             given=given_terms(cells, self._characters),
             extra=extra_properties(cells, self._characters, claims, where, when),
+        )
+
+    def whereabouts(
+        self, chunk: Chunk
+    ) -> tuple[Coded[Claim], Coded[Where], Coded[When], Coded[str]]:
+        """The claim, place, date and occurrence status of each row, and nothing else of it."""
+        cells = Cells(chunk)
+        return (
+            self._claims.read(cells),
+            self._locations.read(cells),
+            self._dates.read(cells),
+            cells["occurrenceStatus"],
         )
 
     def _check_pictures(
@@ -131,6 +150,7 @@ class Reader:
             stated.photo,
             distinct(where.map(lambda place: (place.readable, place.mentions))),
             distinct(when.map(lambda time: (time.readable, time.months))),
+            self._parents_near(claims, where, when),
         )
         return combined.map(lambda parts: self._case(*parts))
 
@@ -142,6 +162,7 @@ class Reader:
         photo: PhotoState,
         place: tuple[bool, frozenset[str]],
         time: tuple[bool, frozenset[int]],
+        near: str,
     ) -> Case:
         name, specialist = claim
         problems = {"place_unreadable": place[0], "date_unreadable": time[0]}
@@ -154,10 +175,25 @@ class Reader:
             specialist=specialist,
             months=time[1],
             mentions=spoken.mentions | place[1],
-            parents=spoken.parents,
+            parents=spoken.parents or near,
             sex=spoken.sex,
+            setting=spoken.setting,
             unreadable=() if self._lenient else tuple(unreadable),
         )
+
+    def _parents_near(
+        self, claims: Coded[Claim], where: Coded[Where], when: Coded[When]
+    ) -> Coded[str]:
+        near = self._near
+        if near is None:
+            return same("", len(claims))
+        crosses = distinct(
+            claims.map(lambda c: _essence(c.name) if c.name.taxon and c.name.parents else None)
+        )
+        found = cross(crosses, where, when).map(
+            lambda record: near(*record) if record[0] is not None else ""
+        )
+        return distinct(found)
 
     def _special(self, claim: Claim) -> bool:
         who = claim.identified_by.casefold()
