@@ -64,8 +64,9 @@ class Statements:
 
     def __init__(self, rulebooks: Mapping[str, Rulebook]) -> None:
         self._rulebooks = rulebooks
-        readers = {name: RemarkReader(book) for name, book in rulebooks.items()}
-        self._remark: Memo[tuple[str, str], Remark] = Memo(lambda key: readers[key[0]].read(key[1]))
+        # A reader takes some time to make, and most submissions are of one group of plants.
+        reader: Memo[str, RemarkReader] = Memo(lambda name: RemarkReader(rulebooks[name]))
+        self._remark: Memo[tuple[str, str], Remark] = Memo(lambda key: reader(key[0]).read(key[1]))
         self._columns = ColumnReader(rulebooks, self._remark)
         self._photo = Memo(_read_photos)
         self._characters = {c for book in rulebooks.values() for c in book.characters}
