@@ -42,7 +42,7 @@ def all_kinds(items: list[Item]) -> int:
 
 def items(text: str, vocabulary: Vocabulary) -> list[Item]:
     """Return the items of `text`; words of no consequence are left out, unknown ones kept."""
-    tokens = _mended(_without_dots(text, list(joined(spans(text))), vocabulary), vocabulary)
+    tokens = _tokens(text, vocabulary)
     found: list[Item] = []
     phrase = clause = sentence = 0
     i, size = 0, len(tokens)
@@ -90,6 +90,15 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
             found.append(Item(kinds, entry, start, end, phrase, clause, sentence, False, soft))
         i += length
     return found
+
+
+def _tokens(text: str, vocabulary: Vocabulary) -> list[Span]:
+    tokens = spans(text)
+    if not text.isascii() or "-" in text:
+        tokens = list(joined(tokens))
+    if "." in text:
+        tokens = _without_dots(text, tokens, vocabulary)
+    return _mended(tokens, vocabulary)
 
 
 def _without_dots(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:

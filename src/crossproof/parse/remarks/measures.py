@@ -33,6 +33,7 @@ class Measure:
     character: str
     unit: str
     forms: tuple[re.Pattern[str], ...]
+    hints: frozenset[str]  # a text without any of these holds none of the forms
 
 
 @cache
@@ -44,7 +45,7 @@ def _words() -> Mapping[str, Any]:
 def measures_of(rulebook: Rulebook) -> tuple[Measure, ...]:
     """Compile what a rulebook says of its measured characters."""
     return tuple(
-        Measure(character.id, character.unit, forms)
+        Measure(character.id, character.unit, forms, _hints(said))
         for character in rulebook.ordered_characters
         if character.is_measured and isinstance(said := rulebook.phrases.get(character.id), Mapping)
         if (forms := tuple(_forms(said, character.unit)))
@@ -58,8 +59,10 @@ def measured(text: str, measures: Sequence[Measure]) -> tuple[tuple[Evidence, ..
     The organ stays, for more may be said of it.
     """
     found: list[Evidence] = []
-    rest = text
+    rest, lower = text, text.lower()
     for measure in measures:
+        if not any(hint in lower for hint in measure.hints):
+            continue
         for match in (m for form in measure.forms for m in form.finditer(text)):
             if any(e.start < match.end() and match.start() < e.end for e in found):
                 continue
@@ -109,6 +112,12 @@ def _blanked(match: re.Match[str]) -> Iterator[tuple[int, int]]:
     else:
         yield match.start(), match.start("of")
         yield match.end("of"), match.end()
+
+
+def _hints(said: Mapping[str, Any]) -> frozenset[str]:
+    """The longest word of each phrase."""
+    phrases = (w.lower() for k in ("named", "of", "zero") for w in said.get(k, ()))
+    return frozenset(max(phrase.split(), key=len) for phrase in phrases)
 
 
 def _forms(said: Mapping[str, Any], unit: str) -> Iterator[re.Pattern[str]]:

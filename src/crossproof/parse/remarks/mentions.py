@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from crossproof.parse.remarks import plants, scope
@@ -32,41 +33,75 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
     killed, unexamined = unseen(items, organ_of) if present & (v.UNSEEN | v.NOT) else (set(), {})
     if not states:
         return [], tuple(sorted(unexamined))
-    nothing = [False] * len(items)
-    another = plants.of_another(items) if present & plants.LEADS_AWAY else nothing
-    said = plants.hearsay(items) if present & v.SAYS else nothing
-    numbers = groups(items) if present & v.COUNT else [0] * len(items)
+    places = _Places(items, present, killed, unexamined, apart)
     found: list[Mention] = []
     for i in states:
         at = attached[i]
-        if at is None or i in killed or another[i]:
-            continue
-        if present & v.BLEMISH and _blemished(items, i):
-            continue
-        if at.organ >= 0 and another[at.organ] and not _own_again(items, at.organ, i):
-            continue
-        mention = _mention(items, i, at, vocabulary.scales[at.character])
-        if mention is None or _out_of_sight(items, i, mention, unexamined, vocabulary):
-            continue
-        mention.plant, mention.said, mention.role = numbers[i], said[i], at.sense.role
-        if i in apart and not any(numbers):
-            mention.plant = -10 - i
-        found.append(mention)
-        if twin := with_and_without(items, mention, at):
-            found.append(twin)
-        for hosted, scale in vocabulary.scales.items():
-            if scale.unless[0] == at.character and (sense := items[i].entry.senses.get(hosted)):
-                found.append(replace(mention, character=hosted, state=sense.state))
+        if at is not None and places.counts(i, at):
+            found.extend(_mentions_of(items, i, at, places, vocabulary))
     found = _refined(items, found)
     if present & v.ACTUALLY:
         _supersede(items, found)
     if present & v.ASK:
         _answer_questions(items, found, vocabulary)
     if present & (v.NOT | v.NONE | v.EXCEPT):
-        found.extend(left_out(items, found, numbers, vocabulary))
+        found.extend(left_out(items, found, places.numbers, vocabulary))
     if len(found) > 1 and present & (v.TO | v.AND | v.OR):
         part(items, found, vocabulary)
     return found, tuple(sorted(unexamined))
+
+
+class _Places:
+    """Which items speak of the recorded plant, of which one, and on whose word."""
+
+    def __init__(
+        self,
+        items: list[Item],
+        present: int,
+        killed: set[int],
+        unexamined: dict[str, int],
+        apart: set[int],
+    ) -> None:
+        nothing = [False] * len(items)
+        self.items = items
+        self.killed = killed
+        self.unexamined = unexamined
+        self.apart = apart
+        self.another = plants.of_another(items) if present & plants.LEADS_AWAY else nothing
+        self.said = plants.hearsay(items) if present & v.SAYS else nothing
+        self.numbers = groups(items) if present & v.COUNT else [0] * len(items)
+        self.blemishes = bool(present & v.BLEMISH)
+
+    def counts(self, i: int, at: Attachment) -> bool:
+        """Whether the state word `i` is about the recorded plant, and was looked at."""
+        if i in self.killed or self.another[i]:
+            return False
+        if self.blemishes and _blemished(self.items, i):
+            return False
+        elsewhere = at.organ >= 0 and self.another[at.organ]
+        return not elsewhere or _own_again(self.items, at.organ, i)
+
+    def plant(self, i: int) -> int:
+        """The number of the plant that state word `i` is about."""
+        if i in self.apart and not any(self.numbers):
+            return -10 - i
+        return self.numbers[i]
+
+
+def _mentions_of(
+    items: list[Item], i: int, at: Attachment, places: _Places, vocabulary: Vocabulary
+) -> Iterator[Mention]:
+    """What the state word `i` mentions: one state; two in `with and without spots`."""
+    mention = _mention(items, i, at, vocabulary.scales[at.character])
+    if mention is None or _out_of_sight(items, i, mention, places.unexamined, vocabulary):
+        return
+    mention.plant, mention.said, mention.role = places.plant(i), places.said[i], at.sense.role
+    yield mention
+    if twin := with_and_without(items, mention, at):
+        yield twin
+    for hosted, scale in vocabulary.scales.items():
+        if scale.unless[0] == at.character and (sense := items[i].entry.senses.get(hosted)):
+            yield replace(mention, character=hosted, state=sense.state)
 
 
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:

@@ -9,8 +9,8 @@ from itertools import combinations
 from rapidfuzz.distance import OSA
 
 # A word (apostrophes inside, digits allowed: OCR reads `so1id`) or one other character.
-_TOKEN = re.compile(r"[^\W_]+(?:'[^\W_]+)*|\n|[^\w\s]|_")
-_QUOTES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'", "`": "'", "“": '"', "”": '"', "\r": "\n"})
+_TOKEN = re.compile(r"[^\W_]+(?:'[^\W_]+)*|[\n\r]|[^\w\s]|_")
+_QUOTES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'", "`": "'", "“": '"', "”": '"'})
 _DIGITS = str.maketrans("0156|", "olsbl")
 _SCANS = (("rn", "m"), ("cd", "ed"), ("vn", "un"), ("ii", "n"), ("ct", "et"), ("tc", "te"))
 
@@ -23,7 +23,10 @@ Span = tuple[str, int, int]
 
 def spans(text: str) -> list[Span]:
     """Return (lower-case word, start, end) for each token; offsets are those of `text`."""
-    same_length = text.translate(_QUOTES)
+    same_length = text.translate(_QUOTES) if not text.isascii() or "`" in text else text
+    lower = same_length.lower()
+    if len(lower) == len(text):
+        return [(m.group(), m.start(), m.end()) for m in _TOKEN.finditer(lower)]
     return [(m.group().lower(), m.start(), m.end()) for m in _TOKEN.finditer(same_length)]
 
 

@@ -50,7 +50,8 @@ _TABLES: Final = {
 }  # fmt: skip
 _MARKS: Final = {
     ",": COMMA, ";": BREAK, ":": COLON, "=": COLON, "-": BREAK, "–": BREAK, "—": BREAK, "(": BREAK,
-    ")": BREAK, "[": BREAK, "]": BREAK, ".": STOP, "!": STOP, "?": ASK, "\n": STOP, "|": STOP,
+    ")": BREAK, "[": BREAK, "]": BREAK, ".": STOP, "!": STOP, "?": ASK, "\n": STOP,
+    "\r": STOP, "|": STOP,
     "•": STOP, '"': NEUTRAL, "'": NEUTRAL, "*": NEUTRAL,
 }  # fmt: skip
 
