@@ -31,7 +31,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:
-    """One chunk after the judge: its rows, the rows that broke, and what is to be known of them."""
+    """One chunk after the judge: its rows, the rows that broke, and what is to be known of them.
+
+    Findings are sorted by row, column and code.
+    """
 
     table: Table
     chunk: Chunk
@@ -153,13 +156,16 @@ class Vetter:
             cases=records.cases.map(self._placed),
             photo=records.stated.photo,
             broken=chunk.broken,
-            findings=[
-                *chunk.findings,
-                *records.findings(),
-                *repeated,
-                *self._shared_pictures(records),
-                *_broken(chunk),
-            ],
+            findings=sorted(
+                [
+                    *chunk.findings,
+                    *records.findings(),
+                    *repeated,
+                    *self._shared_pictures(records),
+                    *_broken(chunk),
+                ],
+                key=lambda found: (found.row, found.column, found.code),
+            ),
         )
 
     def _shared_pictures(self, records: Records) -> Iterator[Finding]:

