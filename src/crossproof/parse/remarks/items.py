@@ -13,6 +13,17 @@ _NUMBER = Entry(v.NUMBER | v.COUNT)
 _UNITS = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/"})
 
 
+_PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
+_SENTENCE_ENDS = v.STOP | v.ASK
+# A sentence without any of these says nothing, and changes nothing that others say.
+_MATTERS = (
+    v.STATE | v.ORGAN | v.PHOTO | v.NO_CAMERA | v.UNSEEN | v.EXAMINE | v.SEE | v.NOT | v.NONE
+    | v.YES | v.ASK | v.NAMED | v.BASIS | v.SPECIES | v.OTHER | v.OWN | v.SAYS | v.WRONG
+    | v.ACTUALLY | v.MANY | v.VARIED | v.SUPPOSE | v.UNSURE | v.PARENTS_BOTH | v.PARENTS_ONE
+    | v.PARENTS_NONE | v.PARENTS_UNKNOWN
+)  # fmt: skip
+
+
 @dataclass(slots=True)
 class Item:
     """A phrase of the remark, what it may mean, and its place in the text.
@@ -41,55 +52,67 @@ def all_kinds(items: list[Item]) -> int:
 
 
 def items(text: str, vocabulary: Vocabulary) -> list[Item]:
-    """Return the items of `text`; words of no consequence are left out, unknown ones kept."""
+    """Return the items of `text`; words of no consequence are left out, unknown ones kept.
+
+    A sentence that holds none of the words that matter is left out whole.
+    """
     tokens = _tokens(text, vocabulary)
     found: list[Item] = []
     phrase = clause = sentence = 0
+    first, telling = 0, 0  # of the sentence: its first item, all that its items may be
     i, size = 0, len(tokens)
     while i < size:
         word, start, end = tokens[i]
-        if word in ("no", "nos") and _numbers(tokens, i, found):
-            i += 1
-            continue
         entry, length, soft = _longest(tokens, i, vocabulary)
         if entry is None:
             if word.isalnum():
-                numeric = word.isdigit() and not (i + 1 < size and tokens[i + 1][0] in _UNITS)
-                found.append(
-                    Item(
-                        _NUMBER.kinds if numeric else v.WORD,
-                        _NUMBER if numeric else _UNKNOWN,
-                        start,
-                        end,
-                        phrase,
-                        clause,
-                        sentence,
-                    )
-                )
+                entry = _NUMBER if _is_number(tokens, i) else _UNKNOWN
+                found.append(Item(entry.kinds, entry, start, end, phrase, clause, sentence))
             i += 1
             continue
-        kinds = entry.kinds
-        if kinds & v.LABEL and not (i + 1 < size and tokens[i + 1][0] in ":="):
-            kinds &= ~(v.ORGAN | v.PHOTO | v.LABEL)
+        kinds = _kinds_here(text, tokens, i, entry, found)
         end = tokens[i + length - 1][2]
-        if word in "+-" and i and tokens[i - 1][0] in ":=":
-            kinds = _plus_or_minus(text, word, kinds)
-        if length == 1 and kinds & (v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON):
+        if length == 1 and kinds & _PUNCTUATION:
             kinds, prefix = _punctuation(text, tokens, i, kinds, vocabulary)
             if kinds:
                 found.append(Item(kinds, entry, start, end, phrase, clause, sentence, prefix))
                 phrase += 1
                 clause += bool(kinds & v.HARD) and not prefix
-                sentence += bool(kinds & (v.STOP | v.ASK)) and not prefix
+            if kinds & _SENTENCE_ENDS and not prefix:
+                sentence += 1
+                if not (telling | kinds) & _MATTERS:
+                    del found[first:]
+                first, telling = len(found), 0
         elif kinds and kinds != v.PLAIN and kinds != v.NEUTRAL:
-            if kinds & v.BUT and kinds & v.MUCH and found and found[-1].kinds & v.NOT:
-                kinds &= ~v.BUT  # not so solid
             if kinds & v.BUT:
                 phrase += 1
                 clause += 1
+            telling |= kinds
             found.append(Item(kinds, entry, start, end, phrase, clause, sentence, False, soft))
         i += length
+    if not telling & _MATTERS:
+        del found[first:]
     return found
+
+
+def _is_number(tokens: list[Span], i: int) -> bool:
+    """A number that may count plants: no measurement, no `1st`."""
+    following = tokens[i + 1][0] if i + 1 < len(tokens) else ""
+    return tokens[i][0].isdigit() and following not in _UNITS
+
+
+def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list[Item]) -> int:
+    """What a word may be, where it stands: `no` of `photo no. 12` and `s` without a colon drop."""
+    kinds, word = entry.kinds, tokens[i][0]
+    if word in ("no", "nos") and _numbers(tokens, i, found):
+        return 0
+    if kinds & v.LABEL and not (i + 1 < len(tokens) and tokens[i + 1][0] in ":="):
+        kinds &= ~(v.ORGAN | v.PHOTO | v.LABEL)
+    if word in "+-" and i and tokens[i - 1][0] in ":=":
+        kinds = _plus_or_minus(text, word, kinds)
+    if kinds & v.BUT and kinds & v.MUCH and found and found[-1].kinds & v.NOT:
+        kinds &= ~v.BUT  # not so solid
+    return kinds
 
 
 def _tokens(text: str, vocabulary: Vocabulary) -> list[Span]:
@@ -125,10 +148,10 @@ def _without_dots(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list
 def _mended(tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
     """Put the words that were meant in place of misspelt ones; their places stay."""
     every, mend = vocabulary.every, vocabulary.mender.mend
-    return [
-        token if token[0] in every or len(token[0]) < 4 else (mend(token[0]), token[1], token[2])
-        for token in tokens
-    ]
+    for i, (word, start, end) in enumerate(tokens):
+        if word not in every and len(word) > 3 and (meant := mend(word)) != word:
+            tokens[i] = (meant, start, end)
+    return tokens
 
 
 def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry | None, int, bool]:

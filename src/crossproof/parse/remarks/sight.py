@@ -17,9 +17,8 @@ def unseen(
     """
     killed: set[int] = set()
     characters: dict[str, int] = {}
-    for i in range(len(items)):
-        end = _not_looked(items, i)
-        if end is None:
+    for i, item in enumerate(items):
+        if not item.kinds & (v.UNSEEN | v.NOT) or (end := _not_looked(items, i)) is None:
             continue
         targets = _targets(items, i, end)
         for t in targets:
