@@ -122,7 +122,7 @@ class Statements:
             photo=_strongest([remark.photo for remark in remarks]),
             flower_only=any(r.flower_only for r in remarks) or _is_yes(given.get("flowerOnly", "")),
             parents=self._parents(rulebook, given.get("parents", ""), remarks),
-            sex=given.get("sex", "").strip().casefold(),
+            sex=_sex(given.get("sex", "")) or _sex_in([given.get(name, "") for name in REMARKS]),
             mentions=_mentions(given, book),
             setting=_setting(given.get("setting", ""), book),
         )
@@ -152,6 +152,28 @@ class Statements:
             if (problem := _disagreement(character, columns, remarks))
         )
         return (*disagreeing, *faint)
+
+
+_SEXES = {
+    "f": "female",
+    "female": "female",
+    "♀": "female",
+    "m": "male",
+    "male": "male",
+    "♂": "male",
+}
+_SEX_WORD = re.compile(r"\b(female|male)s?\b(?!\W*(?:parent|and|&|or|/))", re.IGNORECASE)
+
+
+def _sex(cell: str) -> str:
+    """`female` or `male`, '' for anything else: a plant with both is neither."""
+    return _SEXES.get(cell.strip().casefold(), "")
+
+
+def _sex_in(remarks: Sequence[str]) -> str:
+    """The one sex that remarks speak of (`male plants only`); '' where they name both or none."""
+    named = {word.casefold() for remark in remarks for word in _SEX_WORD.findall(remark)}
+    return named.pop() if len(named) == 1 else ""
 
 
 def _is_yes(cell: str) -> bool:
