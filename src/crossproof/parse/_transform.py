@@ -63,7 +63,7 @@ SYSTEMS = {
 
 
 @cache
-def _transformers(key: str, thread: int) -> tuple[tuple[Operation, Transformer], ...]:
+def transformers(key: str, thread: int) -> tuple[tuple[Operation, Transformer], ...]:
     """The installed ones among the operations of a system; one set for each thread.
 
     The OSTN15 operation is there only where PROJ finds its grid file.
@@ -108,7 +108,7 @@ def to_wgs84(key: str, shapes: Sequence[Sequence[tuple[float, float]]]) -> list[
     """
     done: list[Shape | None] = [None] * len(shapes)
     waiting = list(range(len(shapes)))
-    for operation, transformer in _transformers(key, get_ident()):
+    for operation, transformer in transformers(key, get_ident()):
         flat = [point for i in waiting for point in shapes[i]]
         xs, ys = transformer.transform([x for x, _ in flat], [y for _, y in flat])
         start, missed = 0, []

@@ -158,3 +158,22 @@ def square_at(grid: Grid, easting: float, northing: float) -> Square:
     return Square(
         grid, east, north, 1, f"{letters}{east % _HUNDRED_KM:05d}{north % _HUNDRED_KM:05d}"
     )
+
+
+def square_over(grid: Grid, easting: float, northing: float, side: int) -> Square:
+    """The square of 100 m, 1 km, 2 km or 10 km that holds a point given in metres.
+
+    Raises:
+        PlaceError: `off_grid`: no lettered square with land holds the point.
+        KeyError: there are no squares of that side.
+    """
+    digits = {100: 3, 1000: 2, 2000: 1, 10_000: 1}[side]
+    finest = square_at(grid, easting, northing)
+    letters, east, north = (
+        finest.reference[:-10],
+        finest.reference[-10:-5],
+        finest.reference[-5:],
+    )
+    column, row = int(east[1:]) // 2000, int(north[1:]) // 2000
+    suffix = _TETRADS[column * 5 + row] if side == 2000 else ""
+    return square(letters, east[:digits], north[:digits], suffix)

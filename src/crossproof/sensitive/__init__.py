@@ -1,0 +1,1 @@
+"""Keep sensitive places and people's names from what is published."""
