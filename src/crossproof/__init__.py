@@ -6,6 +6,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from crossproof.explaining import RowError as RowError
+    from crossproof.explaining import explain as explain
+    from crossproof.explanation import Explanation as Explanation
     from crossproof.parse.date import DateError as DateError
     from crossproof.parse.date import parse_date as parse_date
     from crossproof.parse.name import parse_name as parse_name
@@ -18,8 +21,11 @@ if TYPE_CHECKING:
 
 _HOME = {
     "DateError": "parse.date",
+    "Explanation": "explanation",
     "PlaceError": "parse.place",
+    "RowError": "explaining",
     "Vetting": "pipeline",
+    "explain": "explaining",
     "parse_date": "parse.date",
     "parse_name": "parse.name",
     "parse_place": "parse.place",
