@@ -10,7 +10,7 @@ from typing import Any
 
 from crossproof.resources import folder
 
-TABLES = ("verdicts", "findings", "returned")
+TABLES = ("verdicts", "findings", "returned", "quality", "quality_responses")
 
 
 def validator(name: str) -> Any:
@@ -64,6 +64,8 @@ def write_descriptor(out: Path) -> None:
         text = (folder("schemas") / "vetting" / f"{name}.json").read_text(encoding="utf-8")
         schema = json.loads(text)
         path = out / f"{name}.csv"
+        if not path.exists():  # the data-quality tests were not wanted
+            continue
         with path.open(encoding="utf-8", newline="") as file:
             heading = next(csv.reader(file))
         known = {field["name"]: field for field in schema["fields"]}

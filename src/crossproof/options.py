@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import Literal
 
 Validate = Literal["auto", "always", "never"]
+Recorders = Literal["as-given", "initials", "pseudonyms"]
 
 
 class OptionError(ValueError):
@@ -23,8 +24,13 @@ class Options:
     `today`, beyond which dates are refused. `rulebooks` are paths of rulebooks besides those that
     ship, `photos` the folder that photo references are looked up in. `setting` names the rulebooks'
     priors to take where a record names none. `parents_near_km` has the parents of each cross looked
-    for that near, within `parents_years` years, in the submission and in `parents_lists`. `validate` says whether what
+    for that near, within `parents_years` years, in the submission and in `parents_lists`. `quality`
+    puts the data-quality tests of `fitness.toml` to what is exported. `validate` says whether what
     was written is held against its schemas: `auto` does it up to `VALIDATED_ROWS` rows.
+
+    `sensitive` is a file of sensitive places, `hide_localities` takes the words of a locality out
+    where its place is made coarser, `recorders` says how people's names are published, and `key`
+    is the secret behind pseudonyms.
     """
 
     mapping: Mapping[str, str] | None = None
@@ -41,8 +47,13 @@ class Options:
     issued: str = ""
     today: date | None = None
     status_words: tuple[str, str] = ("present", "detected")  # archive, data package
+    quality: bool = True
     validate: Validate = "auto"
     chunk_rows: int = 20_000
+    sensitive: Path | None = None
+    hide_localities: bool = False
+    recorders: Recorders = "as-given"
+    key: bytes = field(default=b"", repr=False)
 
 
 VALIDATED_ROWS = 50_000

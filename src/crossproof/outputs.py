@@ -18,6 +18,7 @@ from crossproof.darwincore.archive import Archive
 from crossproof.darwincore.metadata import DatasetMetadata, load_metadata
 from crossproof.darwincore.package import DataPackage
 from crossproof.darwincore.zipped import zip_folder
+from crossproof.fitness import Fitness
 from crossproof.model import OUTCOMES, Table
 from crossproof.options import Options
 from crossproof.report.counts import finding_counts, hybrid_counts, outcome_counts, reason_counts
@@ -39,6 +40,9 @@ class VetOutput:
         self._verdicts = self._stack.enter_context(VerdictSheet(folder / "verdicts.csv"))
         self._findings = self._stack.enter_context(FindingSheet(folder / "findings.csv"))
         self._returned = self._stack.enter_context(ReturnedSheet(folder / "returned.csv"))
+        self._fitness = (
+            self._stack.enter_context(Fitness(folder, options.today)) if options.quality else None
+        )
         self._page = Page(vetter.rulebooks)
         present, detected = options.status_words
         self._archive = self._stack.enter_context(
@@ -77,7 +81,9 @@ class VetOutput:
         self._findings.add(batch.findings)
         self._returned.add(_returned(batch))
         exported = judged.select(batch.exported)
-        self._archive.write(exported)
+        written = self._archive.write(exported)
+        if self._fitness:
+            self._fitness.add(exported, written)
         self._package.write(exported)
         self._page.add(judged, batch.photo, batch.findings)
         self._count(batch)
@@ -125,6 +131,7 @@ class VetOutput:
             "hybrids": {name: _by_count(self._hybrids[name]) for name in sorted(self._hybrids)},
             "findings": _by_count(self._counts["findings"]),
             "checks": dict(checks),
+            **({"quality": self._fitness.summary()} if self._fitness else {}),
         }
 
     def zip_archive(self) -> None:

@@ -39,7 +39,7 @@ def vet_to(
 
     vetter = Vetter(options)
     read = [*paths, *options.rulebooks, *options.parents_lists]
-    read += [options.metadata] if options.metadata else []
+    read += [path for path in (options.metadata, options.sensitive) if path]
     with whole_folder(out, inputs=read) as draft:
         with VetOutput(draft, vetter) as output:
             for batch in vetter.batches(paths):
@@ -82,6 +82,11 @@ class Vetting:
     @cached_property
     def returned(self) -> pd.DataFrame:
         return _frame(self.folder / "returned.csv")
+
+    @cached_property
+    def quality(self) -> pd.DataFrame:
+        """A row for each data-quality test; not there if the tests were not run."""
+        return _frame(self.folder / "quality.csv")
 
     def write(self, out: str | Path) -> None:
         """Write all outputs into a folder that does not exist yet, or is an earlier output."""

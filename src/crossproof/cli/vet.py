@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from crossproof.cli import judging
+from crossproof.cli import judging, keeping
 from crossproof.cli.edge import DONE, STRICT, day, progress, refusals
 
 if TYPE_CHECKING:
@@ -27,6 +27,7 @@ def add(commands: Any) -> None:
     )
     vet.add_argument("--out", required=True, type=Path, metavar="DIR", help="the folder to write")
     judging.add(vet)
+    keeping.add(vet)
     vet.add_argument(
         "--metadata",
         type=Path,
@@ -43,6 +44,11 @@ def add(commands: Any) -> None:
         "--occurrence-status",
         choices=("present", "detected"),
         help="one word for occurrenceStatus in both outputs",
+    )
+    vet.add_argument(
+        "--no-quality",
+        action="store_true",
+        help="leave out the data-quality tests of what is exported",
     )
     vet.add_argument(
         "--check",
@@ -69,7 +75,9 @@ def _options(chosen: argparse.Namespace) -> Options:
         metadata=chosen.metadata,
         issued=day(chosen.date),
         status_words=(word, word) if word else ("present", "detected"),
+        quality=not chosen.no_quality,
         validate="always" if chosen.check else "auto",
+        **keeping.options(chosen),
     )
 
 

@@ -27,6 +27,7 @@ from crossproof.darwincore.photos import described, identifiers
 from crossproof.darwincore.tables import GrowingTable, Part, chosen, each, fixed
 from crossproof.darwincore.terms import AC, DWC, fields, schema, taxon_terms
 from crossproof.model import Claim, Coded, Evidence, Judged, Verdict
+from crossproof.tabular import Block
 
 ROW_TYPES = {
     "occurrence": f"{DWC}Occurrence",
@@ -107,10 +108,10 @@ class Archive:
         """How many rows each table has so far."""
         return {name: table.rows for name, table in self._tables.items()}
 
-    def write(self, judged: Judged) -> None:
-        """Append the records of one chunk."""
+    def write(self, judged: Judged) -> list[Block]:
+        """Append the records of one chunk; return their rows of `occurrence.csv`, as written."""
         if not len(judged.ids):
-            return
+            return []
         self.coverage.add(judged)
         told = history(
             judged, issued=self._issued, rulebooks=self._rulebooks, crosses=self._crosses
@@ -118,17 +119,18 @@ class Archive:
         lowered = np.array([v.outcome == "lowered" for v in judged.verdicts.values], dtype=bool)[
             judged.verdicts.codes
         ]
-        self._occurrences(judged, told, lowered)
+        written = self._occurrences(judged, told, lowered)
         self._identifications(judged, told)
         self._evidence(judged)
         self._photos(judged)
+        return written
 
-    def _add(self, table: str, parts: Sequence[Part]) -> None:
-        self._tables[table].write(parts, fields("dwca", table).index)
+    def _add(self, table: str, parts: Sequence[Part]) -> list[Block]:
+        return self._tables[table].write(parts, fields("dwca", table).index)
 
     def _occurrences(
         self, judged: Judged, told: Coded[tuple[Identification, ...]], lowered: np.ndarray
-    ) -> None:
+    ) -> list[Block]:
         rows = len(judged.ids)
         joined = [judged.given.get(term, blank(rows)) for term in JOINED]
         core = combine(told, judged.claims, judged.verdicts, *joined)
@@ -141,7 +143,7 @@ class Archive:
             for term, coded in kept.items()
         }
         rest = extra(judged, homeless, told)
-        self._add(
+        return self._add(
             "occurrence",
             [
                 each("occurrenceID", judged.ids),

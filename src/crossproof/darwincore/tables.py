@@ -119,8 +119,8 @@ class GrowingTable:
         self._parts: list[tuple[str, ...]] = []
         self._segments: list[_Table] = []
 
-    def write(self, parts: Sequence[Part], order: Callable[[str], int]) -> None:
-        """Append rows. `parts` are as many, and mean the same, every time."""
+    def write(self, parts: Sequence[Part], order: Callable[[str], int]) -> list[Block]:
+        """Append rows, and return them. `parts` are as many, and mean the same, every time."""
         known = self._parts or [part.columns for part in parts]
         wanted = [
             names
@@ -135,6 +135,7 @@ class GrowingTable:
         blocks = [b for part, names in zip(parts, wanted, strict=True) for b in part.blocks(names)]
         segment.write(blocks)
         self.rows += segment.rows - before
+        return blocks
 
     def _roll(self, parts: list[tuple[str, ...]]) -> None:
         if self._segments:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from crossproof.findings import Entry, Finding, catalogue
 from crossproof.model import OUTCOMES, Coded, Judged, Outcome, Point
+from crossproof.report.fitness import quality_content
 from crossproof.report.grouping import LISTED, Group, Listing, Record, Step, Words, around, steps
 from crossproof.report.terminal import MEANING
 from crossproof.report.wording import clip, latin, reason_words, tells_too_much, words
@@ -110,6 +111,7 @@ class Page:
             "unlisted": {outcome: more for outcome, more in unlisted.items() if more > 0},
             "listed_reasons": self._listed_reasons(),
             "findings": list(self._findings(summary["findings"])),
+            "quality": quality_content(summary["quality"]) if "quality" in summary else None,
         }
 
     def _shown(self, outcome: Outcome) -> Iterator[Shown]:

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from crossproof.report.fitness import failures, worst_first
+
 MEANING = {
     "upheld": "the evidence is all there and fits",
     "lowered": "exported as the aggregate: evidence is missing or against the claim",
@@ -14,6 +16,7 @@ MEANING = {
     "returned": "no readable what, where or when: back to the recorder",
 }
 SHOWN_REASONS = 6
+SHOWN_TESTS = 3
 
 
 def summary_lines(summary: Mapping[str, Any], out: Path) -> Iterator[str]:
@@ -26,6 +29,7 @@ def summary_lines(summary: Mapping[str, Any], out: Path) -> Iterator[str]:
         yield "Commonest reasons"
         for reason, count in list(summary["reasons"].items())[:SHOWN_REASONS]:
             yield f"  {count:>8,}  {reason}"
+    yield from _quality(summary)
     yield from _assumed(summary)
     yield f"Written to {out}"
     yield "  report.html      read this first"
@@ -38,6 +42,14 @@ def summary_lines(summary: Mapping[str, Any], out: Path) -> Iterator[str]:
         yield f"Problems in the tables written: {len(problems)}; the first: {problems[0]}"
     yield "Touch gently, pick nothing, and keep exact places of orchids to yourself."
     yield "A verdict is advice; a determiner decides."
+
+
+def _quality(summary: Mapping[str, Any]) -> Iterator[str]:
+    tests = worst_first(summary.get("quality", {}).get("tests", ()))
+    if tests:
+        yield "Data-quality tests most often failed (all of them in quality.csv)"
+    for test in tests[:SHOWN_TESTS]:
+        yield f"  {failures(test):>8,}  {test['test']}"
 
 
 def _assumed(summary: Mapping[str, Any]) -> Iterator[str]:

@@ -1,0 +1,213 @@
+"""Put the data-quality tests that matter for publication to the records as they are written."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from crossproof.model import Judged
+from crossproof.tabular import Block, TableFile
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import NDArray
+
+    from crossproof.quality import Declaration, Response
+
+STANDARD = "TDWG Biodiversity Data Quality (BDQ) draft standard, version of 2026-06-03"
+MOST_LISTED = 10_000  # records listed for one test; all are counted
+EXAMPLES = 3
+FAILING = ("NOT_COMPLIANT", "POTENTIAL_ISSUE")
+ANSWERS = (
+    "COMPLIANT",
+    "NOT_COMPLIANT",
+    "POTENTIAL_ISSUE",
+    "NOT_ISSUE",
+    "INTERNAL_PREREQUISITES_NOT_MET",
+    "EXTERNAL_PREREQUISITES_NOT_MET",
+)
+TEST_COLUMNS = (
+    *("test", "guid", "question", "parameters", "records"),
+    *map(str.lower, ANSWERS),
+    "listed",
+)
+RESPONSE_COLUMNS = (
+    *("source_file", "source_sheet", "source_row", "occurrenceID"),
+    *("test", "result", "comment", "values"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A test that `vet` runs: its label, why it matters for publication, its parameters."""
+
+    label: str
+    why: str
+    parameters: Mapping[str, str]
+
+
+@cache
+def chosen() -> tuple[Chosen, ...]:
+    """The tests of `fitness.toml`, in its order."""
+    data = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+    return tuple(Chosen(e["label"], e["why"], e.get("parameters", {})) for e in data["test"])
+
+
+class Fitness:
+    """Tests the occurrences chunk by chunk; writes `quality.csv` and `quality_responses.csv`.
+
+    The first holds how often each test gave each answer, the second the records that do not
+    comply or may have an issue, at most `MOST_LISTED` for one test. Nothing is amended. Memory is
+    that of one chunk. Use as a context manager.
+    """
+
+    def __init__(self, folder: Path, today: date | None = None) -> None:
+        from crossproof.quality import declarations
+
+        by_label = {each.label: each for each in declarations().values()}
+        self._tests = {each.label: (each, by_label[each.label]) for each in chosen()}
+        self._parameters = {each.label: each.parameters for each in chosen() if each.parameters}
+        self._terms = {t for _, declared in self._tests.values() for t in declared.inputs}
+        self._today = today or date.today()
+        self._folder = folder
+        self._responses = TableFile(folder / "quality_responses.csv", RESPONSE_COLUMNS)
+        self._counts: dict[str, Counter[str]] = {label: Counter() for label in self._tests}
+        self._listed: Counter[str] = Counter()
+        self._first: dict[str, list[dict[str, Any]]] = {label: [] for label in self._tests}
+        self._records = 0
+
+    def add(self, judged: Judged, blocks: Sequence[Block]) -> None:
+        """Test the occurrences of one chunk.
+
+        Args:
+            judged: the n rows that were written as occurrences.
+            blocks: the n rows of `occurrence.csv`, as they were written.
+        """
+        from crossproof.quality import respond
+
+        if not len(judged.ids):
+            return
+        frame = _frame(blocks, {term.partition(":")[2] for term in self._terms})
+        self._records += len(frame)
+        told = respond(frame, list(self._tests), parameters=self._parameters, today=self._today)
+        failing: list[tuple[int, Sequence[str]]] = []
+        for label, (responses, codes) in told.items():
+            self._count(label, responses, codes)
+            failing += self._failing(label, responses, codes, judged, frame)
+        if failing:  # record by record, wherever one chunk ends and the next begins
+            failing.sort(key=lambda row: row[0])
+            self._responses.write([Block(RESPONSE_COLUMNS, [cells for _, cells in failing])])
+
+    def _count(self, label: str, responses: Sequence[Response], codes: NDArray[np.int64]) -> None:
+        times = np.bincount(codes, minlength=len(responses)).tolist()
+        for response, often in zip(responses, times, strict=True):
+            self._counts[label][response.result or response.status] += often
+
+    def _failing(
+        self,
+        label: str,
+        responses: Sequence[Response],
+        codes: NDArray[np.int64],
+        judged: Judged,
+        frame: pd.DataFrame,
+    ) -> Iterator[tuple[int, Sequence[str]]]:
+        """The rows that are to be listed for a test: their position, and what is said of them."""
+        fails = np.array([response.result in FAILING for response in responses], dtype=bool)
+        places = np.flatnonzero(fails[codes])[: MOST_LISTED - self._listed[label]]
+        self._listed[label] += len(places)
+        file, sheet = judged.table.file, judged.table.sheet
+        values = _read(self._tests[label][1], frame, places)
+        for place, cells in zip(places.tolist(), values, strict=True):
+            said, number = responses[codes[place]], judged.numbers[place]
+            source = (file, sheet, str(number), judged.ids[place])
+            yield place, (*source, label, said.result, said.comment, cells)
+            if len(self._first[label]) < EXAMPLES:
+                self._first[label].append({"file": file, "sheet": sheet, "row": number})
+
+    def summary(self) -> dict[str, Any]:
+        """What `summary.json` says: the standard, and of each test how often it gave each answer.
+
+        `first` are the places of the first records that do not comply.
+        """
+        return {
+            "standard": STANDARD,
+            "records": self._records,
+            "tests": [self._told(test, declared) for test, declared in self._tests.values()],
+        }
+
+    def _told(self, test: Chosen, declared: Declaration) -> dict[str, Any]:
+        counts = self._counts[test.label]
+        return {
+            "test": test.label,
+            "guid": declared.guid,
+            "question": declared.question.replace("`", ""),
+            "why": test.why,
+            "parameters": dict(test.parameters),
+            "counts": {answer: counts[answer] for answer in ANSWERS if counts[answer]},
+            "listed": self._listed[test.label],
+            "first": self._first[test.label],
+        }
+
+    def close(self) -> None:
+        """Finish the list of records, and write how often each test gave each answer."""
+        self._responses.close()
+        with TableFile(self._folder / "quality.csv", TEST_COLUMNS) as table:
+            told = self.summary()["tests"]
+            table.write([Block(TEST_COLUMNS, [self._cells(each) for each in told])])
+
+    def _cells(self, told: Mapping[str, Any]) -> tuple[str, ...]:
+        parameters = "; ".join(f"{name}={value}" for name, value in told["parameters"].items())
+        return (
+            *(told["test"], told["guid"], told["question"], parameters, str(self._records)),
+            *(str(told["counts"].get(answer, 0)) for answer in ANSWERS),
+            str(told["listed"]),
+        )
+
+    def __enter__(self) -> Fitness:
+        return self
+
+    def __exit__(self, kind: object, *_: object) -> None:
+        if kind is None:
+            self.close()
+        else:
+            self._responses.close()
+
+
+def _frame(blocks: Sequence[Block], wanted: set[str]) -> pd.DataFrame:
+    """The columns wanted of the rows written, each held as its distinct values."""
+    import pandas as pd
+
+    columns = {}
+    for block in blocks:
+        for position, name in enumerate(block.columns):
+            if name in wanted:
+                codes, values = pd.factorize(
+                    np.array([row[position] for row in block.rows], dtype=object)
+                )
+                if block.codes is not None:
+                    codes = codes[block.codes]
+                columns[name] = pd.Categorical.from_codes(codes, pd.Index(values))
+    return pd.DataFrame(columns)
+
+
+def _read(declared: Declaration, frame: pd.DataFrame, places: NDArray[np.intp]) -> Iterator[str]:
+    """What a test read of some rows: a JSON object, prefixed term → text, blank terms left out."""
+    columns = [(term, term.partition(":")[2]) for term in declared.inputs]
+    known = [(term, name) for term, name in columns if name in frame.columns]
+    cells = [frame[name].iloc[places].tolist() for _, name in known]
+    if not cells:
+        return iter(["{}"] * len(places))
+    terms = [term for term, _ in known]
+    return (
+        json.dumps({t: v for t, v in zip(terms, row, strict=True) if v}, ensure_ascii=False)
+        for row in zip(*cells, strict=True)
+    )
