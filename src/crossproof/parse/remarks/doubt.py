@@ -58,7 +58,8 @@ def _asked_behind(items: list[Item], i: int) -> bool:
     after = items[j + 1].kinds if j + 1 < len(items) else 0
     if items[j].kinds & v.BREAK:
         return bool(after & v.ASK)
-    return bool(items[j].kinds & v.COMMA and after & v.UNSURE)
+    tag = j + 2 < len(items) and items[j + 2].kinds & v.ASK and after & (v.WORD | v.HEDGE | v.YES)
+    return bool(items[j].kinds & v.COMMA and (after & v.UNSURE or tag))
 
 
 def _corrects(items: list[Item], j: int) -> bool:

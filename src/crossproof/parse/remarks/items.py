@@ -13,6 +13,8 @@ _NUMBER = Entry(v.NUMBER | v.COUNT)
 _UNITS = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/"})
 
 
+_DEPENDS = v.LABEL | v.BUT  # words whose meaning depends on their neighbours; and these:
+_DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-"})
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
 _SENTENCE_ENDS = v.STOP | v.ASK
 # A sentence without any of these says nothing, and changes nothing that others say.
@@ -70,7 +72,9 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
                 found.append(Item(entry.kinds, entry, start, end, phrase, clause, sentence))
             i += 1
             continue
-        kinds = _kinds_here(text, tokens, i, entry, found)
+        kinds = entry.kinds
+        if kinds & _DEPENDS or word in _DEPENDS_WORDS:
+            kinds = _kinds_here(text, tokens, i, entry, found)
         end = tokens[i + length - 1][2]
         if length == 1 and kinds & _PUNCTUATION:
             kinds, prefix = _punctuation(text, tokens, i, kinds, vocabulary)
@@ -106,6 +110,11 @@ def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list
     kinds, word = entry.kinds, tokens[i][0]
     if word in ("no", "nos") and _numbers(tokens, i, found):
         return 0
+    if (
+        word == "n"
+        and "".join(token[0] for token in tokens[i + 1 : i + 3])[:2].lstrip("=:").isdigit()
+    ):
+        return 0  # n=12
     if kinds & v.LABEL and not (i + 1 < len(tokens) and tokens[i + 1][0] in ":="):
         kinds &= ~(v.ORGAN | v.PHOTO | v.LABEL)
     if word in "+-" and i and tokens[i - 1][0] in ":=":
@@ -207,6 +216,8 @@ def _punctuation(
     word, start, end = tokens[i]
     before = tokens[i - 1] if i else None
     after = tokens[i + 1] if i + 1 < len(tokens) else None
+    if word == "!" and after is not None and after[0] == "?":
+        return 0, False
     touches_after = after is not None and after[1] == end
     if word == "?":
         spaced_before = before is None or before[2] < start or before[0] in "(,;:"

@@ -69,7 +69,7 @@ class _Places:
         self.apart = apart
         self.another = plants.of_another(items) if present & plants.LEADS_AWAY else nothing
         self.said = plants.hearsay(items) if present & v.SAYS else nothing
-        self.numbers = groups(items) if present & v.COUNT else [0] * len(items)
+        self.numbers = groups(items) if present & (v.COUNT | v.PLANTS) else [0] * len(items)
         self.blemishes = bool(present & v.BLEMISH)
 
     def counts(self, i: int, at: Attachment) -> bool:

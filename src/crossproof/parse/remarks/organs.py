@@ -45,10 +45,10 @@ def attach(items: list[Item], i: int) -> Attachment | None:
     before, blocked = _just_before(items, i)
     if before is not None:
         return _rather_than_beside(items, i, before)
-    longer = {c: s for c, s in senses.items() if s.role != "short"}
-    if blocked or not longer:
+    if blocked:
         return None
-    return _found_behind(items, i, longer)
+    longer = {c: s for c, s in senses.items() if s.role != "short"}
+    return _found_behind(items, i, longer) if longer else _just_after(items, i)[0]
 
 
 def _rather_than_beside(items: list[Item], i: int, before: Attachment) -> Attachment:
@@ -96,7 +96,7 @@ def _known(items: list[Item], i: int, j: int, attributive: bool = False) -> Atta
     senses, organ = items[i].entry.senses, items[j].entry
     for character in organ.organs:
         sense = senses.get(character)
-        if sense is None or (sense.role == "short" and (attributive or j < i - 3)):
+        if sense is None or (sense.role == "short" and not _next_to(items, i, j)):
             continue
         if sense.role != "beside" or _sign_near(items, i, character):
             return Attachment(character, sense, j, attributive)
@@ -104,6 +104,13 @@ def _known(items: list[Item], i: int, j: int, attributive: bool = False) -> Atta
         if sense.role == "sign" and character in senses and j != i:
             return Attachment(character, senses[character], j, attributive)
     return None
+
+
+def _next_to(items: list[Item], i: int, j: int) -> bool:
+    """Whether the abbreviation `i` stands by its organ `j`: `lvs sp.`, `sp. lvs` (not `D. sp.`)."""
+    if j < i:
+        return j >= i - 3
+    return j == i + 1 and (i == 0 or bool(items[i - 1].kinds & v.LIMIT))
 
 
 def _is_sign(item: Item, character: str = "") -> bool:

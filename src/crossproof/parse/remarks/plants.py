@@ -13,6 +13,7 @@ _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _LEADS_BACK = frozenset(
     {"than", "differing from", "different from", "differs from", "distinct from"}
 )
+_SAID_BEHIND = frozenset({"said", "says", "claimed", "reported"})
 _THE_OTHERS = frozenset({"others", "other plants", "the other plants"})
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
@@ -204,6 +205,9 @@ def hearsay(items: list[Item]) -> list[bool]:
     for i, item in enumerate(items):
         if item.kinds & v.SAYS:
             said = True
+            if item.entry.text in _SAID_BEHIND:
+                for j in range(i):
+                    marks[j] = marks[j] or items[j].phrase == item.phrase
         elif item.kinds & (v.LIMIT | v.ACTUALLY) and not item.kinds & v.COLON:
             said = False
         marks[i] = said

@@ -16,6 +16,7 @@ def groups(items: list[Item]) -> list[int]:
         for i in range(len(items))
         if (items[i].kinds & v.COUNT and _counts_plants(items, i))
         or (items[i].kinds & v.STATE and _counted_behind(items, i))
+        or _numbered(items, i)
     ]
     if not cues:
         return numbers
@@ -28,6 +29,17 @@ def groups(items: list[Item]) -> list[int]:
             number += 1
         numbers[i] = number
     return numbers
+
+
+def _numbered(items: list[Item], i: int) -> bool:
+    """`plant 1: …`, `plant B …`, `(1) spotted leaves`."""
+    item = items[i]
+    after = items[i + 1] if i + 1 < len(items) else None
+    if item.kinds & v.PLANTS and after is not None:
+        return after.end - after.start == 1 and not after.kinds & v.LIMIT
+    bracketed = item.kinds & v.NUMBER and i and items[i - 1].entry.text == "("
+    closed = after is not None and after.entry.text == ")"
+    return bool(bracketed and closed and i + 2 < len(items) and items[i + 2].kinds & v.STATE)
 
 
 def _counted_behind(items: list[Item], i: int) -> bool:
