@@ -119,6 +119,7 @@ def test_a_folder_that_may_not_be_read(tmp_path: Path, name: str) -> None:
     assert done.stderr.startswith("crossproof: ")
     assert done.stderr.count("\n") == 1, done.stderr
     assert "secret" in done.stderr
+    assert "can't be opened" in done.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["secret"]
 
 

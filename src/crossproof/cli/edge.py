@@ -29,8 +29,9 @@ def refusals() -> Iterator[None]:
     except (Unreadable, FolderRefused, MetadataError, RulebookError, OptionError) as error:
         raise Refused(str(error)) from None
     except OSError as error:
-        where = f" ({error.filename})" if error.filename else ""
-        raise Refused(f"writing failed{where}: {error.strerror}; nothing was left behind") from None
+        # What can't be opened has a name; what can't be written to any further has none.
+        what = f"{error.filename} can't be opened" if error.filename else "writing failed"
+        raise Refused(f"{what}: {error.strerror}; nothing was left behind") from None
 
 
 @contextmanager
