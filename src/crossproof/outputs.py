@@ -160,7 +160,7 @@ def _returned(batch: Batch) -> Iterator[Returned]:
     if not positions and not batch.broken:
         return
     told: dict[int, list[str]] = {}
-    for found in batch.findings:
+    for found in batch.as_found:
         if found.row:
             told.setdefault(found.row, []).append(
                 f"{found.column}: {found.message}. {found.remedy}"

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from crossproof.checks import check_output, write_descriptor
 from crossproof.folder import whole_folder
 from crossproof.options import VALIDATED_ROWS, Options
+from crossproof.spreadsheet import unguard
 from crossproof.vetter import Vetter
 
 if TYPE_CHECKING:
@@ -97,7 +98,9 @@ class Vetting:
 def _frame(path: Path) -> pd.DataFrame:
     import pandas as pd
 
-    return pd.read_csv(path, dtype=str, keep_default_na=False)
+    frame = pd.read_csv(path, dtype=str, keep_default_na=False)
+    # The tables for people are guarded against spreadsheet programs; a frame needs no guard.
+    return frame.map(unguard) if path.parent.name != "dwca" else frame
 
 
 def vet(*paths: str | Path, options: Options | None = None, **changes: Any) -> Vetting:

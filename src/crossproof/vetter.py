@@ -20,6 +20,7 @@ from crossproof.nearby import Parents
 from crossproof.options import OptionError, Options
 from crossproof.parse.mentions import mentions_in
 from crossproof.parse.records import Reader, Records
+from crossproof.protection import Protection
 from crossproof.read.pictures import Album
 from crossproof.rulebooks.check import load_checked
 from crossproof.rulebooks.load import shipped
@@ -33,7 +34,9 @@ if TYPE_CHECKING:
 class Batch:
     """One chunk after the judge: its rows, the rows that broke, and what is to be known of them.
 
-    Findings are sorted by row, column and code.
+    Findings are sorted by row, column and code. What is published of a sensitive place stands in
+    `judged` and `findings`; `chunk`, `broken` and `as_found` hold what was submitted, for rows that
+    go back to the submitter.
     """
 
     table: Table
@@ -43,6 +46,7 @@ class Batch:
     photo: Coded[PhotoState]
     broken: Sequence[BrokenRow]
     findings: Sequence[Finding]
+    as_found: Sequence[Finding]
 
     @property
     def exported(self) -> NDArray[np.intp]:
@@ -78,6 +82,7 @@ class Vetter:
         self._strict = options.strict_needs
         self._judge: Memo[Case, Verdict] = Memo(self._verdict)
         self._ids = RecordIds()
+        self._protection = Protection(options, self.rulebooks)
         self.options = options
 
     @property
@@ -135,7 +140,8 @@ class Vetter:
         """
         records = self._reader.read(chunk)
         verdicts = records.cases.map(self._judge)
-        identifiers, repeated = _identify(chunk, ids or self._ids)
+        ids = ids or self._ids
+        identifiers, repeated = _identify(chunk, ids)
         judged = Judged(
             table=chunk.table,
             numbers=chunk.numbers,
@@ -149,6 +155,15 @@ class Vetter:
             given=records.given,
             extra=records.extra,
         )
+        findings: list[Finding] = [
+            *chunk.findings,
+            *records.findings(),
+            *repeated,
+            *self._shared_pictures(records),
+            *_broken(chunk),
+        ]
+        found = findings
+        judged, findings = self._protection.protect(judged, findings, records, ids)
         return Batch(
             table=chunk.table,
             chunk=chunk,
@@ -156,16 +171,8 @@ class Vetter:
             cases=records.cases.map(self._placed),
             photo=records.stated.photo,
             broken=chunk.broken,
-            findings=sorted(
-                [
-                    *chunk.findings,
-                    *records.findings(),
-                    *repeated,
-                    *self._shared_pictures(records),
-                    *_broken(chunk),
-                ],
-                key=lambda found: (found.row, found.column, found.code),
-            ),
+            findings=sorted(findings, key=_place),
+            as_found=sorted(found, key=_place),
         )
 
     def _shared_pictures(self, records: Records) -> Iterator[Finding]:
@@ -205,6 +212,10 @@ class Vetter:
             return case
         soils = mentions_in(setting.replace("_", " "), book.mentions, frozenset({"soil"}))
         return replace(case, setting=setting, mentions=case.mentions | soils)
+
+
+def _place(found: Finding) -> tuple[int, str, str]:
+    return found.row, found.column, found.code
 
 
 def _check_setting(setting: str, rulebooks: Sequence[Rulebook]) -> None:

@@ -20,6 +20,7 @@ from crossproof.demo import submission as demo_submission
 from crossproof.options import Options
 from crossproof.pipeline import vet_to
 from crossproof.read import Unreadable
+from crossproof.spreadsheet import unguard
 
 quick = settings(
     # No shrinking: a run takes a while, and the tables are small to begin with.
@@ -47,10 +48,12 @@ def run(table: list[list[str]], home: Path, name: str = "out", **options: Any) -
 
 
 def read(path: Path) -> list[dict[str, str]]:
+    """The rows of a table; those for people without the apostrophes that guard their cells."""
     if not path.exists():
         return []
+    plain = str if path.parent.name in ("dwca", "dwc-dp") else unguard
     with path.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+        return [{h: plain(cell) for h, cell in row.items()} for row in csv.DictReader(file)]
 
 
 def files(folder: Path) -> dict[str, bytes]:

@@ -11,10 +11,14 @@ from crossproof.model import BrokenRow, Chunk, Table
 from crossproof.read.errors import Unreadable
 from crossproof.read.headings import WHAT, Recognised, Recogniser, distinct
 from crossproof.read.repair import TELL_TALE, repair
+from crossproof.spreadsheet import unguard
 
 Row = Sequence[str]
 _BLOCK = 256  # rows transposed at a time: few enough to stay in the processor's cache
 LOOK_AHEAD = 20  # rows among which the headings are looked for
+# Headings of returned.csv, whose cells are guarded: mended and submitted again, they say what they
+# said before.
+_GIVEN_BACK = {"source_row", "returned_reasons", "returned_findings"}
 _NAMES = {*WHAT, "previousIdentifications"}
 
 
@@ -63,6 +67,8 @@ def head(
         Unreadable: two headings name one field.
     """
     row = [repair(cell) for cell in row]
+    if {*row} >= _GIVEN_BACK:
+        row = [unguard(cell) for cell in row]
     names = distinct(row, offset=offset)
     table = Table(file, sheet, names, number, {})
     recognised = recogniser.read(row, names=names, where=where(file, sheet) or "the table")
@@ -159,6 +165,8 @@ def pour(
                 block = _fit(counted, block, width, named, numbers, broken)
             for put, cells in zip(extend, zip(*block, strict=True), strict=bool(block)):
                 put(cells)
+        if {*table.headings} >= _GIVEN_BACK:
+            columns = [[unguard(cell) for cell in column] for column in columns]
         said = [*findings] if first else []
         if mend:
             said += _mend(table, numbers, columns)

@@ -13,7 +13,8 @@ import numpy as np
 from crossproof.coding import cross
 from crossproof.findings import Finding
 from crossproof.model import BrokenRow, Claim, Coded, Evidence, Judged, PhotoState, Table, Verdict
-from crossproof.tabular import Block, TableFile, block
+from crossproof.spreadsheet import GuardedFile
+from crossproof.tabular import Block, block
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -58,7 +59,7 @@ FINDING_COLUMNS = (
 )
 
 
-class VerdictSheet(TableFile):
+class VerdictSheet(GuardedFile):
     """`verdicts.csv`: a row for every input row, in their order."""
 
     def __init__(self, path: Path) -> None:
@@ -147,7 +148,7 @@ def _state(evidence: Evidence) -> str:
     return evidence.state + doubt
 
 
-class FindingSheet(TableFile):
+class FindingSheet(GuardedFile):
     """`findings.csv`: one thing to know about one cell per row."""
 
     def __init__(self, path: Path) -> None:
@@ -209,7 +210,7 @@ class ReturnedSheet:
         # A submission may be an earlier returned.csv, mended: its columns must not become ours.
         named = (f"{h} (submitted)" if h in self.LEAD else h for h in known)
         with (
-            TableFile(self.path, (*self.LEAD, *named)) as whole,
+            GuardedFile(self.path, (*self.LEAD, *named)) as whole,
             self._spool_path.open(encoding="utf-8") as lines,
         ):
             tables = list(self._headings)

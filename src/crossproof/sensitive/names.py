@@ -87,7 +87,7 @@ class Names:
 
     def _finding(self, found: Finding, names: Known, headings: set[str]) -> Finding:
         value = found.value
-        if found.column in headings:
+        if names and found.column in headings:
             value = renamed(value, self._rename)
         value, message = self._text(value, names), self._text(found.message, names)
         same = (value, message) == (found.value, found.message)
