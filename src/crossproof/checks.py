@@ -12,6 +12,15 @@ from crossproof.resources import folder
 
 TABLES = ("verdicts", "findings", "returned", "quality", "quality_responses")
 
+# All of it is said, since what a descriptor leaves out may be guessed from the text.
+DIALECT = {
+    "delimiter": ",",
+    "lineTerminator": "\r\n",
+    "quoteChar": '"',
+    "doubleQuote": True,
+    "skipInitialSpace": False,
+}
+
 
 def validator(name: str) -> Any:
     """A jsonschema validator for `schemas/<name>.schema.json`."""
@@ -80,6 +89,7 @@ def write_descriptor(out: Path) -> None:
                 "format": "csv",
                 "mediatype": "text/csv",
                 "encoding": "utf-8",
+                "dialect": DIALECT,
                 "schema": {"fields": fields},
             }
         )
