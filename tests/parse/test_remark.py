@@ -148,16 +148,12 @@ def test_nothing_said(text: str) -> None:
 
 
 READER = RemarkReader(shipped_rulebook("dactylorhiza"))
-WORDS = st.sampled_from(
-    (
-        "leaves lvs leaf stem st spots spotted unspotted rings hollow solid no not without none nil "
-        "? ?? : - , . ; ( ) / but and or to with on the in if whether should probably photo photos "
-        "flowers lip only named det by fuchsii parents nearby this others some 5 2 all except both "
-        "un- sp. n/c said wrong slightly nearly very faint looked for found Y N yes ½ 'spots' x × "
-        "squeezed n=12 camera flat plants from than like"
-    ).split()
-    + ["\n", "\r\n", "  "]
-)
+OWN_WORDS = """leaves lvs leaf stem st spots spotted unspotted rings hollow solid no not without
+none nil ? ?? : - , . ; ( ) / but and or to with on the in if whether should probably photo photos
+flowers lip only named det by fuchsii parents nearby this others some 5 2 all except both un- sp.
+n/c said wrong slightly nearly very faint looked for found Y N yes ½ 'spots' x × squeezed n=12
+camera flat plants from than like"""
+WORDS = st.sampled_from([*OWN_WORDS.split(), "\n", "\r\n", "  "])
 
 
 @given(st.text(max_size=80))

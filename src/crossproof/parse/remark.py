@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from crossproof.model import Remark
+from crossproof.model import PhotoState, Remark
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.basis import flower_only, parents
 from crossproof.parse.remarks.items import all_kinds, items
@@ -18,6 +18,9 @@ _TELLING = (
     v.STATE | v.PHOTO | v.NO_CAMERA | v.FLOWER | v.BASIS | v.UNSEEN | v.EXAMINE | v.SEE
     | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 )  # fmt: skip
+_OF_PHOTOS = v.PHOTO | v.NO_CAMERA
+_OF_FLOWERS = v.FLOWER | v.NAMED | v.BASIS
+_NO_PHOTO: tuple[PhotoState, str] = ("not_recorded", "")
 _NOTHING = Remark()
 
 
@@ -40,8 +43,10 @@ class RemarkReader:
         given = evidence(text, said, self._vocabulary.scales, refuted) if said else ()
         if numbers:
             given = (*given, *of_the_plant(numbers, found))
-        photo_state, photo_words = photo(text, found)
-        rests_on_flowers, flower_words = flower_only(text, found)
+        photo_state, photo_words = photo(text, found) if present & _OF_PHOTOS else _NO_PHOTO
+        rests_on_flowers, flower_words = (
+            flower_only(text, found) if present & _OF_FLOWERS else (False, "")
+        )
         stated = {e.character for e in given if e.weight != "questioned"}
         return Remark(
             evidence=given,
@@ -49,7 +54,7 @@ class RemarkReader:
             flower_only_words=flower_words,
             photo=photo_state,
             photo_words=photo_words,
-            parents=parents(found),
+            parents=parents(present),
             not_examined=tuple(c for c in not_examined if c not in stated),
         )
 

@@ -163,15 +163,15 @@ def _not_sole(items: list[Item], i: int, last: int) -> bool:
     return False
 
 
-def parents(items: list[Item]) -> str:
-    """`both`, `one`, `none`, or empty where the remark doesn't say."""
-    kinds = 0
-    for item in items:
-        kinds |= item.kinds
-    if kinds & v.PARENTS_UNKNOWN:
+def parents(present: int) -> str:
+    """`both`, `one`, `none`, or empty where the remark doesn't say.
+
+    `present` is everything that the items of the remark may be.
+    """
+    if present & v.PARENTS_UNKNOWN:
         return ""
-    if kinds & v.PARENTS_NONE:
+    if present & v.PARENTS_NONE:
         return "none"
-    if kinds & v.PARENTS_ONE:
+    if present & v.PARENTS_ONE:
         return "one"
-    return "both" if kinds & v.PARENTS_BOTH else ""
+    return "both" if present & v.PARENTS_BOTH else ""

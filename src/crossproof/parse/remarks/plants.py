@@ -13,7 +13,9 @@ _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _LEADS_BACK = frozenset(
     {"than", "differing from", "different from", "differs from", "distinct from"}
 )
-_SAID_BEHIND = frozenset({"said", "says", "claimed", "reported"})
+_SAID_BEHIND = frozenset(
+    {"said", "says", "claimed", "reported", "on the form", "on the card", "on card", "on label"}
+)
 _THE_OTHERS = frozenset({"others", "other plants", "the other plants"})
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 

@@ -57,6 +57,9 @@ def _one_plant(group: list[Mention], scale: Scale) -> list[tuple[str, list[Menti
     """The states of one plant, each with the mentions that it rests on."""
     states = {m.state for m in group}
     for parts, gives in scale.together:
+        stated = [m for m in group if m.weight == "stated"]
+        if stated and parts <= states and not parts <= {m.state for m in stated}:
+            return _one_plant(stated, scale)  # "looks solid, is hollow"
         if parts <= states and gives not in states:
             return [(gives, [m for m in group if m.state in parts])]
     for state in scale.one_plant:
