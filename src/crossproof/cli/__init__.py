@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from io import TextIOWrapper
 
 from crossproof import __version__
-from crossproof.cli import conform, demo, explain, rulebook, vet
+from crossproof.cli import conform, demo, explain, quality, rulebook, vet
 from crossproof.cli.edge import DONE, UNUSABLE, Refused
 
-COMMANDS = (vet, explain, rulebook, conform, demo)
+COMMANDS = (vet, explain, rulebook, quality, conform, demo)
 
 _STORY = """\
 crossproof holds every hybrid claim in plant records to its evidence: which leaves, which stem,

@@ -15,7 +15,7 @@ from .registry import Settings, Test
 from .response import Response
 from .running import answer, prepare
 from .tally import Tally, answer_of
-from .writing import Table
+from .writing import Coded, Table
 
 if TYPE_CHECKING:
     import numpy as np
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     Codes = NDArray[np.int64]
 
+FAILING = (said.NOT_COMPLIANT, said.POTENTIAL_ISSUE)
 REMEMBERED = 10_000  # cases kept per test from one chunk to the next
 
 
@@ -39,6 +40,13 @@ class Chunk:
         self.named = distinct.prefixed(frame.columns)
         self.columns = {term: distinct.encode(frame[name]) for term, name in self.named.items()}
         self.presence = {term: distinct.presence(each) for term, each in self.columns.items()}
+        self._origins: dict[str, Column] = {}
+
+    def origin(self, name: str) -> Column:
+        """A column that says where the records come from, whatever the tests read."""
+        if name not in self._origins:
+            self._origins[name] = distinct.encode(self.frame[name])
+        return self._origins[name]
 
     def replace(self, term: str, values: Sequence[str], codes: Codes) -> None:
         self.columns[term] = Column(list(values), codes)
@@ -53,8 +61,10 @@ class Checker:
         parameters: Mapping[str, Mapping[str, str]],
         taxa: str | Path | None,
         today: date,
+        beside: tuple[str, ...] = (),
     ) -> None:
         self.today = today
+        self._beside = beside
         self._given = {
             registry.find(test).declaration.guid: own for test, own in parameters.items()
         }
@@ -84,8 +94,15 @@ class Checker:
     def tallies_after(self) -> tuple[Tally, ...]:
         return tuple(self._after.values())
 
-    def check(self, chunk: Chunk, responses: Table, amendments: Table | None) -> None:
-        """Run every test on a chunk; write the responses and, where asked, the proposals."""
+    def check(
+        self,
+        chunk: Chunk,
+        responses: Table,
+        amendments: Table | None,
+        failing: Table | None = None,
+    ) -> None:
+        """Run every test on a chunk; write the responses and, where asked, the proposals and the
+        responses of the records that fail a test."""
         counts = {guid: _zeros(chunk.rows) for guid in COUNTED}
         for test in _counting_last():
             guid = test.declaration.guid
@@ -104,17 +121,18 @@ class Checker:
                     "comment": _coded([each.comment for each in found], codes),
                 }
             )
+            if failing is not None:
+                self._write_failing(failing, chunk, test, found, codes)
             if amendments is not None and test.declaration.kind == "AMENDMENT":
-                for term, values, places in _proposals(found, codes):
-                    _write_changes(amendments, chunk, test, term, found, codes, values, places)
+                self._write_changes(amendments, chunk, test, found, codes)
 
     def amend(self, chunk: Chunk, only: Collection[str] | None, amendments: Table) -> pd.DataFrame:
         """Make the amendments on a chunk, in order, record them, and tally the validations anew."""
         frame = chunk.frame.copy()
         for test in amending.in_order(only):
             found, codes = self.respond(chunk, test)
+            self._write_changes(amendments, chunk, test, found, codes)
             for term, values, places in _proposals(found, codes):
-                _write_changes(amendments, chunk, test, term, found, codes, values, places)
                 _apply(chunk, term, values, codes, places)
         for term in _fillable():
             name = chunk.named.get(term, term.partition(":")[2])
@@ -128,6 +146,50 @@ class Checker:
                 tally = self._after.setdefault(guid, Tally(test.declaration))
                 _tally(tally, *self.respond(chunk, test))
         return frame
+
+    def _write_failing(
+        self, table: Table, chunk: Chunk, test: Test, found: Sequence[Response], codes: Codes
+    ) -> None:
+        places = _where(codes, [each.result in FAILING for each in found])
+        if len(places):
+            table.write(
+                {
+                    **self._whence(chunk, places),
+                    "test": ((test.declaration.label,), _zeros(len(places))),
+                    "result": _coded([each.result for each in found], codes[places]),
+                    "comment": _coded([each.comment for each in found], codes[places]),
+                }
+            )
+
+    def _write_changes(
+        self, table: Table, chunk: Chunk, test: Test, found: Sequence[Response], codes: Codes
+    ) -> None:
+        for term, values, places in _proposals(found, codes):
+            nothing = (("",), _zeros(len(places)))
+            before = chunk.columns.get(term)
+            table.write(
+                {
+                    **self._whence(chunk, places),
+                    "test": ((test.declaration.label,), _zeros(len(places))),
+                    "status": _coded([each.status for each in found], codes[places]),
+                    "term": ((term,), _zeros(len(places))),
+                    "value": (before.values, before.codes[places]) if before else nothing,
+                    "proposed": _coded(values, codes[places]),
+                }
+            )
+
+    def _whence(self, chunk: Chunk, places: Codes) -> dict[str, Coded | Codes]:
+        """Number, place of origin and identifier of some records."""
+        nothing = (("",), _zeros(len(places)))
+        identifier = chunk.columns.get("dwc:occurrenceID")
+        cells: dict[str, Coded | Codes] = {"record": chunk.numbers[places]}
+        for name in self._beside:
+            column = chunk.origin(name)
+            cells[name] = (column.values, column.codes[places])
+        cells["occurrenceID"] = (
+            (identifier.values, identifier.codes[places]) if identifier else nothing
+        )
+        return cells
 
     def respond(self, chunk: Chunk, test: Test) -> tuple[list[Response], Codes]:
         """Return the distinct responses of a test on a chunk, and which of them each row got."""
@@ -170,6 +232,13 @@ def _zeros(rows: int) -> Codes:
     import numpy as np
 
     return np.zeros(rows, dtype="int64")
+
+
+def _where(codes: Codes, wanted: Sequence[bool]) -> Codes:
+    """The rows that got one of the responses wanted."""
+    import numpy as np
+
+    return np.flatnonzero(np.array(wanted, dtype=bool)[codes])
 
 
 def _array(values: Sequence[int]) -> Codes:
@@ -220,40 +289,10 @@ def _tally(tally: Tally, found: Sequence[Response], codes: Codes) -> None:
 
 def _proposals(found: Sequence[Response], codes: Codes) -> Iterator[tuple[str, list[str], Codes]]:
     """Yield each term with proposals: the proposed value by response, and the rows that got one."""
-    import numpy as np
-
     proposed = [response.proposed for response in found]
     for term in dict.fromkeys(term for each in proposed for term in each):
-        has = np.array([term in each for each in proposed])
-        yield term, [each.get(term, "") for each in proposed], np.flatnonzero(has[codes])
-
-
-def _write_changes(
-    table: Table,
-    chunk: Chunk,
-    test: Test,
-    term: str,
-    found: Sequence[Response],
-    codes: Codes,
-    values: list[str],
-    places: Codes,
-) -> None:
-    rows = len(places)
-    nothing = (("",), _zeros(rows))
-    before, identifier = chunk.columns.get(term), chunk.columns.get("dwc:occurrenceID")
-    table.write(
-        {
-            "record": chunk.numbers[places],
-            "occurrenceID": (identifier.values, identifier.codes[places])
-            if identifier
-            else nothing,
-            "test": ((test.declaration.label,), _zeros(rows)),
-            "status": _coded([each.status for each in found], codes[places]),
-            "term": ((term,), _zeros(rows)),
-            "value": (before.values, before.codes[places]) if before else nothing,
-            "proposed": _coded(values, codes[places]),
-        }
-    )
+        places = _where(codes, [term in each for each in proposed])
+        yield term, [each.get(term, "") for each in proposed], places
 
 
 def _apply(chunk: Chunk, term: str, values: list[str], codes: Codes, places: Codes) -> None:

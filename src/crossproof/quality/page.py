@@ -18,7 +18,9 @@ _DIMENSIONS = ("Completeness", "Conformance", "Consistency", "Likeliness", "Reli
 def write(outcome: Outcome, path: Path, *, source: str, today: date) -> None:
     """Write the page of an outcome to `path`, whole or not at all."""
     partial = path.with_name(path.name + ".part")
-    partial.write_text(render(outcome, source=source, today=today), encoding="utf-8")
+    text = render(outcome, source=source, today=today)
+    # The name of a file may hold half a surrogate pair, which no encoding has a place for.
+    partial.write_bytes(text.encode("utf-8", errors="replace"))
     partial.replace(path)
 
 
@@ -43,10 +45,17 @@ def render(outcome: Outcome, *, source: str, today: date) -> str:
             for name in _DIMENSIONS
         },
         issues=by_kind["ISSUE"],
-        amendments=by_kind["AMENDMENT"],
+        proposing=sorted(
+            filter(_proposed, by_kind["AMENDMENT"]), key=lambda each: -_proposed(each)
+        ),
+        silent=[each for each in by_kind["AMENDMENT"] if not _proposed(each)],
         measures=by_kind["MEASURE"],
         after=after,
     )
+
+
+def _proposed(tally: Tally) -> int:
+    return tally["AMENDED"] + tally["FILLED_IN"]
 
 
 def _fails(tally: Tally) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import date
@@ -48,6 +48,7 @@ def check_table(
     apply: bool | Collection[str] = False,
     form: Form | None = None,
     source: str = "",
+    beside: Sequence[str] = (),
 ) -> Outcome:
     """Run every test over a table and write what they say to a folder.
 
@@ -62,6 +63,9 @@ def check_table(
             are only proposed otherwise.
         form: `parquet` or `csv` for the long tables; Parquet where pyarrow is installed.
         source: what the page calls the table.
+        beside: columns of the table that say where a record comes from. With them `amendments` has
+            these columns as well, and a table `failing` lists the responses NOT_COMPLIANT and
+            POTENTIAL_ISSUE (record, these columns, occurrenceID, test, result, comment).
 
     Returns:
         The outcome. Written are `responses` (long form: record, test, status, result, comment; the
@@ -82,7 +86,7 @@ def check_table(
     only = None if isinstance(apply, bool) else frozenset(apply)
     for label in (*(parameters or {}), *(only or ())):
         registry.find(label)
-    checker = Checker(parameters or {}, taxa, today or date.today())
+    checker = Checker(parameters or {}, taxa, today or date.today(), tuple(beside))
     folder.mkdir(parents=True, exist_ok=True)
     kind = form or default_form()
     records = 0
@@ -101,22 +105,29 @@ def check_table(
                 folder,
                 "amendments",
                 kind,
-                ("record", "occurrenceID", "test", "status", "term", "value", "proposed"),
+                ("record", *beside, "occurrenceID", "test", "status", "term", "value", "proposed"),
                 ("record",),
             )
         )
+        failing: Table | None = None
+        if beside:
+            headings = ("record", *beside, "occurrenceID", "test", "result", "comment")
+            failing = open_tables.enter_context(
+                Table(folder, "failing", kind, headings, ("record",))
+            )
         amended: Table | None = None
         for frame in _regrouped(chunks):
             chunk = Chunk(frame, records)
             records += len(frame)
-            checker.check(chunk, responses, None if apply else amendments)
+            checker.check(chunk, responses, None if apply else amendments, failing)
             if apply:
                 changed = checker.amend(chunk, only, amendments)
                 if amended is None:
                     headings = tuple(map(str, changed.columns))
                     amended = open_tables.enter_context(Table(folder, "amended", kind, headings))
                 _write_frame(amended, changed)
-    files = [table.path for table in (responses, amendments, amended) if table is not None]
+    tables = (responses, failing, amendments, amended)
+    files = [table.path for table in tables if table is not None]
     tallies, after = checker.tallies(), checker.tallies_after()
     files += [_write_summary(folder, tallies, after), _write_measures(folder, tallies)]
     outcome = Outcome(records, tallies, after, (*files, folder / "quality.html"))
