@@ -18,7 +18,7 @@ def add(commands: Any) -> None:
     show.add_argument("name", help="its id, or a file")
     show.set_defaults(run=_show)
     check = actions.add_parser("check", help="check a rulebook of your own")
-    check.add_argument("file", type=Path)
+    check.add_argument("file", type=Path, help="the rulebook, a TOML file")
     check.set_defaults(run=_check)
 
 
