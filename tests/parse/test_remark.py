@@ -183,3 +183,13 @@ def test_capitals_never_change_what_organs_say(text: str) -> None:
     plain = text.replace(".", " ").replace("?", " ")
     lower, upper = READER.read(plain.lower()), READER.read(plain.upper())
     assert (lower.leaf, lower.stem, lower.photo) == (upper.leaf, upper.stem, upper.photo)
+
+
+@pytest.mark.parametrize(
+    "piece",
+    ["spots ", "no spots or ", "leaves spotted, ", "5 with spots, 6 without, ", "(", "? ", "a"],
+)
+def test_a_remark_without_end_is_read_in_time(piece: str) -> None:
+    """Neither nested too deep nor slow with length squared."""
+    text = piece * 20_000
+    check_words(text, READER.read(text))

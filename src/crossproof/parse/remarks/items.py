@@ -15,6 +15,7 @@ _UNITS = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/
 
 _DEPENDS = v.LABEL | v.BUT  # words whose meaning depends on their neighbours; and these:
 _DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-"})
+MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
 _SENTENCE_ENDS = v.STOP | v.ASK
 # A sentence without any of these says nothing, and changes nothing that others say.
@@ -63,7 +64,7 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
     phrase = clause = sentence = 0
     first, telling = 0, 0  # of the sentence: its first item, all that its items may be
     i, size = 0, len(tokens)
-    while i < size:
+    while i < size and len(found) < MOST:
         word, start, end = tokens[i]
         entry, length, soft = _longest(tokens, i, vocabulary)
         if entry is None:

@@ -21,6 +21,9 @@ _AFTER_SIGN = (
 _AFTER_ON = v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE
 
 
+_DEEPEST = 8
+
+
 @dataclass(frozen=True, slots=True)
 class Attachment:
     """The character and sense of a state word, and the item of its organ (-1: none is named)."""
@@ -31,8 +34,13 @@ class Attachment:
     attributive: bool = False  # the organ follows: "hollow stem"
 
 
-def attach(items: list[Item], i: int) -> Attachment | None:
-    """Attach the state word `items[i]` to its organ; None where it speaks of something else."""
+def attach(items: list[Item], i: int, depth: int = 0) -> Attachment | None:
+    """Attach the state word `items[i]` to its organ; None where it speaks of something else.
+
+    A sign may in turn stand by a sign (`depth`), but no recorder piles up more than a few.
+    """
+    if depth > _DEEPEST:
+        return None
     item = items[i]
     senses = item.entry.senses
     for character, sense in senses.items():
@@ -40,9 +48,9 @@ def attach(items: list[Item], i: int) -> Attachment | None:
             return Attachment(character, sense, -1)
     if _is_a_place(items, i):
         return None
-    if beside := _beside_next_sign(items, i):
+    if beside := _beside_next_sign(items, i, depth):
         return beside
-    before, blocked = _just_before(items, i)
+    before, blocked = _just_before(items, i, depth)
     if before is not None:
         return _rather_than_beside(items, i, before)
     if blocked:
@@ -131,14 +139,14 @@ def _sign_near(items: list[Item], i: int, character: str) -> bool:
     return False
 
 
-def _beside_next_sign(items: list[Item], i: int) -> Attachment | None:
+def _beside_next_sign(items: list[Item], i: int, depth: int) -> Attachment | None:
     """`hollow spots`, `solid dark marks`: the word describes the sign that follows."""
     for j in range(i + 1, min(i + 5, len(items))):
         kinds = items[j].kinds
         for character, sense in items[j].entry.senses.items():
             mine = items[i].entry.senses.get(character)
             if sense.role == "sign" and mine is not None and mine.role == "beside":
-                host = attach(items, j)
+                host = attach(items, j, depth + 1)
                 if host is None or host.character != character:
                     return None
                 return Attachment(character, mine, host.organ)
@@ -147,7 +155,7 @@ def _beside_next_sign(items: list[Item], i: int) -> Attachment | None:
     return None
 
 
-def _just_before(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
+def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | None, bool]:
     """`leaves (clearly, not, with) spotted`: the organ stands right before its state."""
     for j in range(i - 1, -1, -1):
         other = items[j]
@@ -160,7 +168,7 @@ def _just_before(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
             return None, False
         if other.kinds & v.STATE and not other.kinds & v.LIMIT:
             if _is_sign(other) and (found := _known(items, i, j)):
-                host = attach(items, j)
+                host = attach(items, j, depth + 1)
                 return (
                     (Attachment(found.character, found.sense, host.organ), False)
                     if host

@@ -16,6 +16,7 @@ _SCANS = (("rn", "m"), ("cd", "ed"), ("vn", "un"), ("ii", "n"), ("ct", "et"), ("
 
 SHORTEST_FOR_ONE = 5  # below five letters too many real words are one step apart
 SHORTEST_FOR_TWO = 9
+LONGEST = 20  # no word of ours is longer
 _REMEMBERED = 200_000
 
 Span = tuple[str, int, int]
@@ -73,7 +74,7 @@ class Mender:
         return found
 
     def _mend(self, word: str) -> str:
-        if word in self._real or len(word) < 4:
+        if word in self._real or not 4 <= len(word) <= LONGEST:
             return word
         if not word.isalpha():
             return self._rescan(word)
