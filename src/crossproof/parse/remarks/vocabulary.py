@@ -16,13 +16,13 @@ from crossproof.rulebooks.model import Rulebook
 (
     STATE, ORGAN, FLOWER, NOT, NONE, YES, SLIGHT, SIZE, AFTER, NEARLY, MUCH, TRULY, FAINT, LARGE,
     HEDGE, UNSURE, SUPPOSE, LOOKED, EXAMINE, UNSEEN, SEE, FORM, OTHER, SPECIES, OWN, THAN, LIKE,
-    CROSS, AMONG, PLANTS, MANY, COUNT, VARIED, SAYS, WRONG, AGREED, ACTUALLY, THE, WITH, ON,
+    CROSS, AMONG, PLANTS, MANY, COUNT, VARIED, SAYS, WRONG, ACTUALLY, THE, WITH, ON,
     AND, OR, TO, BUT, COMMA, COLON, BREAK, STOP, ASK, WORD, PLAIN, TRAP, NEUTRAL,
     SOFT, PHOTO, NO_CAMERA, NO_PHOTO_AFTER, NO_PHOTO_BEFORE, PHOTO_TRAP,
-    NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS, UNFIT,
+    NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS,
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE,
-) = (1 << n for n in range(77))  # fmt: skip
+) = (1 << n for n in range(75))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -35,7 +35,7 @@ _TABLES: Final = {
     "large": LARGE, "hedge": HEDGE, "unsure": UNSURE, "suppose": SUPPOSE, "looked_for": LOOKED,
     "examine": EXAMINE, "unseen": UNSEEN, "see": SEE, "forms": FORM, "other": OTHER, "own": OWN,
     "than": THAN, "like": LIKE, "cross": CROSS, "among": AMONG, "plants": PLANTS, "many": MANY,
-    "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG, "agreed": AGREED,
+    "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG,
     "actually": ACTUALLY, "the": THE, "plain": PLAIN, "parts": ORGAN,
     "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT,
     "elsewhere": ELSEWHERE, "blemish": BLEMISH,
@@ -44,7 +44,7 @@ _TABLES: Final = {
     "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.that": THAT,
     "basis.from": FROM, "basis.only": ONLY, "basis.not_sole": NOT_SOLE,
-    "basis.phrases": BASIS, "basis.unfit": UNFIT,
+    "basis.phrases": BASIS,
     "parents.both": PARENTS_BOTH, "parents.one": PARENTS_ONE, "parents.none": PARENTS_NONE,
     "parents.unknown": PARENTS_UNKNOWN,
 }  # fmt: skip
