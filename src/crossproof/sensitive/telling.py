@@ -40,6 +40,8 @@ def guarded(
             cleaned.append(replace(found, value="", message=title))
         else:
             value, message = guard.clean(found.value), guard.clean(found.message)
+            if value != found.value:
+                message = catalogue()[found.code].title  # it may repeat the cell piece by piece
             cleaned.append(replace(found, value=value, message=message))
     return cleaned
 
