@@ -139,7 +139,7 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
         elif kinds & v.WORD and not colon and words < 2:
             words += 1
         elif colon or not kinds & _PASSED_BEHIND or kinds & v.LIMIT:
-            _degree_behind_comma(items, j, scope)
+            _degree_behind_comma(items, j, at, scope)
             return None
     return None
 
@@ -195,12 +195,13 @@ def _one_letter(item: Item) -> bool:
     return len(item.entry.text) == 1
 
 
-def _degree_behind_comma(items: list[Item], j: int, scope: Scope) -> None:
+def _degree_behind_comma(items: list[Item], j: int, at: Attachment, scope: Scope) -> None:
     """`hollow, but only slightly`: a degree word on its own behind a comma."""
     k = j + 1
     while k < len(items) and items[k].kinds & (v.COMMA | v.BUT | v.WORD) and k < j + 3:
         k += 1
-    if k < len(items) and items[k].kinds & v.AFTER and items[j].kinds & (v.COMMA | v.BUT):
+    fitting = v.AFTER | v.SIZE if at.sense.role == "sign" else v.AFTER  # a cavity, narrow
+    if k < len(items) and items[k].kinds & fitting and items[j].kinds & (v.COMMA | v.BUT):
         last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON))
         if last:
             scope.degree |= items[k].kinds & v.DEGREE
