@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, TypeVar, overload
 
 import numpy as np
 import pandas as pd
@@ -19,6 +19,28 @@ def code(texts: Sequence[str]) -> Coded[str]:
     """Code a column of texts by its distinct values, in order of first appearance."""
     codes, values = pd.factorize(np.asarray(texts, dtype=object))
     return Coded(values.tolist(), codes)
+
+
+class Texts(Sequence[str]):
+    """A coded column of texts, to be had like a list of them: a reader may code as it reads."""
+
+    def __init__(self, coded: Coded[str]) -> None:
+        self.coded = coded
+
+    def __len__(self) -> int:
+        return len(self.coded.codes)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.coded)
+
+    @overload
+    def __getitem__(self, place: int) -> str: ...
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[str]: ...
+    def __getitem__(self, place: int | slice) -> str | Sequence[str]:
+        if isinstance(place, slice):
+            return Texts(Coded(self.coded.values, self.coded.codes[place]))
+        return self.coded.values[int(self.coded.codes[place])]
 
 
 def same(value: U, rows: int) -> Coded[U]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from crossproof.coding import code, same
+from crossproof.coding import Texts, code, same
 from crossproof.model import Chunk, Coded
 
 
@@ -34,5 +34,6 @@ class Cells:
     def under(self, heading: str) -> Coded[str]:
         """The column under a heading as submitted."""
         if heading not in self._coded:
-            self._coded[heading] = code(self.chunk.columns[self._places[heading]])
+            column = self.chunk.columns[self._places[heading]]
+            self._coded[heading] = column.coded if isinstance(column, Texts) else code(column)
         return self._coded[heading]

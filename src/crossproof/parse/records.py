@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from crossproof.coding import cross, distinct, rows_where, same
+from crossproof.coding import cross, distinct, rows_where
 from crossproof.findings import Finding, finding
-from crossproof.model import Case, Chunk, Claim, Coded, Evidence, Name, PhotoState, Source, Weight
+from crossproof.model import Case, Chunk, Claim, Coded
+from crossproof.parse.cases import Cases, Near
 from crossproof.parse.cells import Cells
 from crossproof.parse.claims import Claims
-from crossproof.parse.evidence import Spoken, Stated, Statements
+from crossproof.parse.evidence import Stated, Statements
 from crossproof.parse.leftovers import extra_properties, given_terms
 from crossproof.parse.location import Locations, Where
 from crossproof.parse.pictures import Look, check_pictures
 from crossproof.parse.problem import Problem
 from crossproof.parse.timing import Dates, When
 from crossproof.rulebooks.model import Rulebook
-
-Weighable = tuple[str, str, Weight, Source]
-Near = Callable[
-    [Name, Where, When], str
-]  # `both`, `one` or `none` of a cross's parents; '' unknown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +41,17 @@ class Records:
             yield from _expand(self, problems)
         yield from _expand(self, self.where.map(lambda where: where.problems))
         yield from _expand(self, self.when.map(lambda when: when.problems))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighables:
+    """What the judge needs of the rows of a chunk, and nothing else of them."""
+
+    claims: Coded[Claim]
+    stated: Stated
+    where: Coded[Where]
+    when: Coded[When]
+    cases: Coded[Case]
 
 
 class Reader:
@@ -78,30 +85,39 @@ class Reader:
         mentions = {m.id: m for book in rulebooks for m in book.mentions if m.kind == "region"}
         self._locations = Locations(tuple(mentions.values()))
         self._dates = Dates(today)
-        self._lenient = lenient
-        self._specialists = tuple(name.strip().casefold() for name in specialists if name.strip())
         self._look = look
-        self._near = near
+        self._cases = Cases(self._rulebooks, lenient=lenient, specialists=specialists, near=near)
         self._wanted = {book.id: _wanted_parts(book) for book in rulebooks}
 
     def read(self, chunk: Chunk) -> Records:
         """Read the rows of one chunk."""
         cells = Cells(chunk)
+        found = self.weigh(cells)
+        return Records(
+            chunk=chunk,
+            claims=found.claims,
+            stated=found.stated,
+            where=found.where,
+            when=found.when,
+            cases=found.cases,
+            given=given_terms(cells, self._characters),
+            extra=extra_properties(cells, self._characters, found.claims, found.where, found.when),
+        )
+
+    def weigh(self, cells: Cells) -> Weighables:
+        """Read only what the judge needs."""
         claims = self._claims.read(cells)
         stated = self._statements.read(cells, claims)
         where = self._locations.read(cells)
         when = self._dates.read(cells)
         if self._look:
             stated = self._check_pictures(self._look, claims, stated, where, when)
-        return Records(
-            chunk=chunk,
+        return Weighables(
             claims=claims,
             stated=stated,
             where=where,
             when=when,
-            cases=self._cases(claims, stated, where, when),
-            given=given_terms(cells, self._characters),
-            extra=extra_properties(cells, self._characters, claims, where, when),
+            cases=self._cases.of(claims, stated, where, when),
         )
 
     def whereabouts(
@@ -139,70 +155,6 @@ class Reader:
             problems=(*stated.problems, checked.map(lambda result: result[1])),
         )
 
-    def _cases(
-        self, claims: Coded[Claim], stated: Stated, where: Coded[Where], when: Coded[When]
-    ) -> Coded[Case]:
-        """What the judge weighs for each row: few distinct cases, however many distinct words."""
-        combined = cross(
-            distinct(claims.map(lambda claim: (_essence(claim.name), self._special(claim)))),
-            distinct(stated.evidence.map(_weighable)),
-            distinct(stated.spoken.map(lambda spoken: replace(spoken, evidence=()))),
-            stated.photo,
-            distinct(where.map(lambda place: (place.readable, place.mentions))),
-            distinct(when.map(lambda time: (time.readable, time.months))),
-            self._parents_near(claims, where, when),
-        )
-        return combined.map(lambda parts: self._case(*parts))
-
-    def _case(
-        self,
-        claim: tuple[Name, bool],
-        evidence: tuple[Weighable, ...],
-        spoken: Spoken,
-        photo: PhotoState,
-        place: tuple[bool, frozenset[str]],
-        time: tuple[bool, frozenset[int]],
-        near: str,
-    ) -> Case:
-        name, specialist = claim
-        problems = {"place_unreadable": place[0], "date_unreadable": time[0]}
-        unreadable = [reason for reason, readable in problems.items() if not readable]
-        return Case(
-            name=name,
-            evidence=evidence,
-            photo=photo,
-            flower_only=spoken.flower_only,
-            specialist=specialist,
-            months=time[1],
-            mentions=spoken.mentions | place[1],
-            parents=spoken.parents or near,
-            sex=spoken.sex,
-            setting=spoken.setting,
-            unreadable=() if self._lenient else tuple(unreadable),
-        )
-
-    def _parents_near(
-        self, claims: Coded[Claim], where: Coded[Where], when: Coded[When]
-    ) -> Coded[str]:
-        near = self._near
-        if near is None:
-            return same("", len(claims))
-        crosses = distinct(
-            claims.map(lambda c: _essence(c.name) if c.name.taxon and c.name.parents else None)
-        )
-        found = cross(crosses, where, when).map(
-            lambda record: near(*record) if record[0] is not None else ""
-        )
-        return distinct(found)
-
-    def _special(self, claim: Claim) -> bool:
-        who = claim.identified_by.casefold()
-        if not who:
-            return False
-        book = self._rulebooks.get(claim.name.rulebook)
-        words = (*(book.specialist_words if book else ()), *self._specialists)
-        return any(word in who for word in words)
-
 
 def _wanted_parts(book: Rulebook) -> frozenset[str]:
     """The subject parts of the characters that the rulebook's claims need."""
@@ -213,16 +165,6 @@ def _wanted_parts(book: Rulebook) -> frozenset[str]:
         if character.id in needed
         for part in character.media_parts
     )
-
-
-def _essence(name: Name) -> Name:
-    """A name without the words it was written in, where the words no longer matter."""
-    return replace(name, verbatim="", assumed=()) if name.taxon else name
-
-
-def _weighable(evidence: tuple[Evidence, ...]) -> tuple[Weighable, ...]:
-    """The states without the words they were read from."""
-    return tuple(sorted({(e.character, e.state, e.weight, e.source) for e in evidence}))
 
 
 def _about_name(claim: Claim) -> tuple[Problem, ...]:

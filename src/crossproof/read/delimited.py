@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import chain, islice
 from typing import BinaryIO, NamedTuple, TextIO
 
@@ -16,6 +17,8 @@ from crossproof.read.errors import Unreadable
 from crossproof.read.headings import Recogniser
 from crossproof.read.rows import (
     LOOK_AHEAD,
+    Head,
+    Row,
     head,
     heading_index,
     needs_mapped,
@@ -57,9 +60,24 @@ def read(
             ) from None
 
 
-def _tables(
-    name: str, file: TextIO, encoding: Encoding, recogniser: Recogniser, rows: int
-) -> Iterator[Chunk]:
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """The beginning of a delimited file: its rows up to the heading, and what follows of them."""
+
+    dialect: Dialect
+    declared: bool  # whether a first line told the separator
+    above: Sequence[Row]  # up to the heading, with it
+    below: Sequence[Row]
+    head: Head
+    findings: Sequence[Finding]
+
+
+def opening(name: str, file: TextIO, encoding: Encoding, recogniser: Recogniser) -> Opening:
+    """Read the beginning of a file; it is left where the rows of `below` end.
+
+    Raises:
+        Unreadable: nothing in it, no headings, no column for the plant's name.
+    """
     sample = file.read(_SAMPLE)
     if not sample.strip("\ufeff \t\r\n\0"):
         raise Unreadable(f"{name} is empty; export it again from where it was made.")
@@ -70,24 +88,41 @@ def _tables(
         dialect = Dialect(declared[1])
     else:
         dialect = sniff(sample, recogniser)
-    reader = csv.reader(file, delimiter=dialect.delimiter, skipinitialspace=dialect.skip_space)
-    ahead = list(islice(reader, LOOK_AHEAD))
+    ahead = list(islice(_reader(file, dialect), LOOK_AHEAD))
     index = heading_index(ahead, recogniser)
     if index < 0:
         raise Unreadable(f"{name} has no headings in its first {LOOK_AHEAD} rows; add them.")
     found = head(ahead[index], index + 1, recogniser, file=name)
     needs_plant([found], name)
     needs_mapped([found], recogniser, name)
-    table = found.table
-    findings = [*_encoding(name, encoding), *title_lines(ahead[:index], table), *found.findings]
+    lines = title_lines(ahead[:index], found.table)
+    return Opening(
+        dialect,
+        bool(declared),
+        ahead[: index + 1],
+        ahead[index + 1 :],
+        found,
+        [*_encoding(name, encoding), *lines, *found.findings],
+    )
+
+
+def _reader(lines: Iterable[str], dialect: Dialect) -> Iterator[Row]:
+    return csv.reader(lines, delimiter=dialect.delimiter, skipinitialspace=dialect.skip_space)
+
+
+def _tables(
+    name: str, file: TextIO, encoding: Encoding, recogniser: Recogniser, rows: int
+) -> Iterator[Chunk]:
+    begun = opening(name, file, encoding, recogniser)
+    table = begun.head.table
     yield from pour(
         table,
-        chain(ahead[index + 1 :], reader),
-        number=index + 2,
+        chain(begun.below, _reader(file, begun.dialect)),
+        number=table.heading_row + 1,
         size=rows,
         width=len(table.headings),
-        named=found.named,
-        findings=findings,
+        named=begun.head.named,
+        findings=begun.findings,
         mend=not encoding.sound,
     )
 

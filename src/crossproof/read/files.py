@@ -48,11 +48,11 @@ def chunks(
     elif not path.exists():
         raise Unreadable(f"There is no file {path}; check its name and folder.")
     else:
-        yield from _file(path, path.name, recogniser, rows)
+        yield from file_chunks(path, path.name, recogniser, rows)
 
 
 @contextmanager
-def _refusing(name: str) -> Iterator[None]:
+def refusing(name: str) -> Iterator[None]:
     """Turn what the libraries raise over a damaged file into one sentence."""
     try:
         yield
@@ -65,8 +65,8 @@ def _refusing(name: str) -> Iterator[None]:
         raise Unreadable(f"{name} is damaged ({error}); copy or download it again.") from None
 
 
-def _file(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
-    with _refusing(name):
+def file_chunks(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
+    with refusing(name):
         # Each reader is imported when a file needs it: lxml, pyarrow and calamine are heavy.
         match kind(path):
             case "delimited":
@@ -80,7 +80,7 @@ def _file(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[
             case "parquet":
                 from crossproof.read import parquet
 
-                keys = [pair for part in Path(name).parts[:-1] if (pair := _key(part))]
+                keys = [pair for part in Path(name).parts[:-1] if (pair := partition_key(part))]
                 yield from parquet.read(path, name, recogniser, rows, keys)
             case "archive":
                 from crossproof.read import archive
@@ -88,7 +88,7 @@ def _file(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[
                 yield from archive.read_zip(path, recogniser, rows)
 
 
-def _key(part: str) -> tuple[str, str] | None:
+def partition_key(part: str) -> tuple[str, str] | None:
     name, equals, value = part.partition("=")
     return (name, value) if equals else None
 
@@ -97,7 +97,7 @@ def _folder(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
     if (path / "meta.xml").is_file():
         from crossproof.read import archive
 
-        with _refusing(path.name):
+        with refusing(path.name):
             yield from archive.read_folder(path, recogniser, rows)
         return
     if (path / "datapackage.json").is_file():
@@ -105,16 +105,16 @@ def _folder(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
             f"{path} is a data package, which is not read as a submission; give the tables it was "
             "made from."
         )
-    parts = sorted(p for p in path.rglob("*") if p.is_file() and _is_table(p, path))
+    parts = sorted(p for p in path.rglob("*") if p.is_file() and is_table(p, path))
     if not parts:
         raise Unreadable(
             f"The folder {path} holds no table; give a CSV, XLSX, ODS or Parquet file, or a folder "
             "of them."
         )
     for part in parts:
-        yield from _file(part, part.relative_to(path).as_posix(), recogniser, rows)
+        yield from file_chunks(part, part.relative_to(path).as_posix(), recogniser, rows)
 
 
-def _is_table(part: Path, root: Path) -> bool:
+def is_table(part: Path, root: Path) -> bool:
     hidden = any(p.startswith((".", "_", "~$")) for p in part.relative_to(root).parts)
     return part.suffix.lower() in _TABLES and not hidden

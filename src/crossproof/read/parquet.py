@@ -54,12 +54,12 @@ def read(
 
 def _rows(file: Any, size: int, constants: Sequence[str]) -> Iterator[Sequence[str]]:
     for batch in file.iter_batches(batch_size=size):
-        columns = [_texts(column) for column in batch.columns]
+        columns = [texts_of(column) for column in batch.columns]
         columns += [[value] * batch.num_rows for value in constants]
         yield from zip(*columns, strict=True)
 
 
-def _texts(column: Any) -> list[str]:
+def texts_of(column: Any) -> list[str]:
     import pyarrow as pa
 
     if pa.types.is_dictionary(column.type):

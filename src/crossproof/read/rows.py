@@ -18,8 +18,8 @@ _BLOCK = 256  # rows transposed at a time: few enough to stay in the processor's
 LOOK_AHEAD = 20  # rows among which the headings are looked for
 # Headings of returned.csv, whose cells are guarded: mended and submitted again, they say what they
 # said before.
-_GIVEN_BACK = {"source_row", "returned_reasons", "returned_findings"}
-_NAMES = {*WHAT, "previousIdentifications"}
+GIVEN_BACK = {"source_row", "returned_reasons", "returned_findings"}
+NAMED = {*WHAT, "previousIdentifications"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,7 @@ def head(
         Unreadable: two headings name one field.
     """
     row = [repair(cell) for cell in row]
-    if {*row} >= _GIVEN_BACK:
+    if {*row} >= GIVEN_BACK:
         row = [unguard(cell) for cell in row]
     names = distinct(row, offset=offset)
     table = Table(file, sheet, names, number, {})
@@ -159,13 +159,13 @@ def pour(
         while number < end and (block := list(islice(rows, min(_BLOCK, end - number)))):
             counted = range(number, number + len(block))
             number = counted.stop
-            if set(map(len, block)) == {width} and all(map(any, block)):
+            if set(map(len, block)) == {width} and not any(map(_is_blank, block)):
                 numbers.extend(counted)
             else:
                 block = _fit(counted, block, width, named, numbers, broken)
             for put, cells in zip(extend, zip(*block, strict=True), strict=bool(block)):
                 put(cells)
-        if {*table.headings} >= _GIVEN_BACK:
+        if {*table.headings} >= GIVEN_BACK:
             columns = [[unguard(cell) for cell in column] for column in columns]
         said = [*findings] if first else []
         if mend:
@@ -175,6 +175,11 @@ def pour(
         if number < end:
             return
         first = False
+
+
+def _is_blank(row: Row) -> bool:
+    """Whether nothing stands in a row; most begin with a cell that holds something."""
+    return not (row and row[0].strip()) and not any(map(str.strip, row))
 
 
 def _fit(
@@ -189,21 +194,21 @@ def _fit(
     fitting: list[Row] = []
     for number, row in zip(counted, block, strict=True):
         cells = len(row)
-        if not any(map(str.strip, row)):
+        if _is_blank(row):
             continue
         if cells > width and not any(row[width:]):
             row = row[:width]
         elif named <= cells < width:
             row = [*row, *[""] * (width - cells)]
         elif cells != width:
-            broken.append(BrokenRow(number, tuple(row), _problem(row, named)))
+            broken.append(BrokenRow(number, tuple(row), problem_of(row, named)))
             continue
         numbers.append(number)
         fitting.append(row)
     return fitting
 
 
-def _problem(row: Row, named: int) -> str:
+def problem_of(row: Row, named: int) -> str:
     problem = f"the row has {len(row)} cells, the heading {named}"
     if len(row) < named and row[-1].count("\n") > 1:
         return problem + "; a double quote seems to open in it that never closes"
@@ -212,7 +217,7 @@ def _problem(row: Row, named: int) -> str:
 
 def _mend(table: Table, numbers: Sequence[int], columns: list[list[str]]) -> Iterator[Finding]:
     """Repair cells that went through a wrong encoding, in place, and say which."""
-    names = {table.fields.get(name) for name in _NAMES}
+    names = {table.fields.get(name) for name in NAMED}
     for index, column in enumerate(columns):
         heading = table.headings[index]
         distinct_cells = set(column)
