@@ -10,7 +10,7 @@ from typing import Any
 
 from crossproof.resources import folder
 
-TABLES = ("verdicts", "findings", "returned", "quality", "quality_responses")
+TABLES = ("verdicts", "findings", "returned", "quality", "quality_responses", "rulings")
 
 # All of it is said, since what a descriptor leaves out may be guessed from the text.
 DIALECT = {

@@ -10,6 +10,8 @@ from contextlib import contextmanager, suppress
 from glob import escape
 from pathlib import Path
 
+from crossproof.rulings.ledger import carried
+
 try:
     import fcntl
 except ImportError:  # Windows: what a killed run leaves behind is not tidied there
@@ -74,12 +76,13 @@ def _replace(draft: Path, target: Path, aside: Path) -> None:
     if not target.exists():
         draft.rename(target)
         return
-    target.rename(aside)
-    try:
-        draft.rename(target)
-    except OSError:
-        aside.rename(target)
-        raise
+    with carried(target, draft):  # people's rulings outlive the output they were made on
+        target.rename(aside)
+        try:
+            draft.rename(target)
+        except OSError:
+            aside.rename(target)
+            raise
 
 
 @contextmanager

@@ -30,7 +30,8 @@ class Options:
 
     `sensitive` is a file of sensitive places, `hide_localities` takes the words of a locality out
     where its place is made coarser, `recorders` says how people's names are published, and `key`
-    is the secret behind pseudonyms.
+    is the secret behind pseudonyms. `rulings` are ledgers or tables of rulings that outrank the
+    verdicts; where none are given, the ledger of the folder written to.
     """
 
     mapping: Mapping[str, str] | None = None
@@ -54,6 +55,7 @@ class Options:
     hide_localities: bool = False
     recorders: Recorders = "as-given"
     key: bytes = field(default=b"", repr=False)
+    rulings: tuple[Path, ...] = ()
 
 
 VALIDATED_ROWS = 50_000

@@ -103,9 +103,13 @@ class VetOutput:
         """How many input rows were written so far."""
         return self._counts["outcomes"].total()
 
-    def finish(self, checks: Mapping[str, Any]) -> dict[str, Any]:
-        """Write the summary and the page; return the summary."""
+    def finish(
+        self, checks: Mapping[str, Any], rulings: Mapping[str, int] | None = None
+    ) -> dict[str, Any]:
+        """Write the summary and the page; return the summary. `rulings` says what became of them."""
         summary = self._summary(checks)
+        if rulings is not None:
+            summary["rulings"] = dict(rulings)
         check_summary(summary)
         text = json.dumps(summary, ensure_ascii=False, indent=2) + "\n"
         (self.folder / "summary.json").write_text(text, encoding="utf-8")

@@ -35,20 +35,26 @@ def vet_to(
         RulebookError, MetadataError: a file of the options cannot be used; nothing is written.
         OptionError: an option cannot be followed; nothing is written.
         FolderRefused: `out` cannot be used; nothing is written.
+        RulingError, LedgerError: the rulings cannot be used; nothing is written.
     """
     from crossproof.outputs import VetOutput
+    from crossproof.rulings.applying import apply_rulings
+    from crossproof.rulings.ledger import NAME as LEDGER
+    from crossproof.rulings.sheet import load
 
     vetter = Vetter(options)
     read = [*paths, *options.rulebooks, *options.parents_lists]
     read += [path for path in (options.metadata, options.sensitive) if path]
+    ruled = load(options.rulings or [p for p in (out / LEDGER,) if p.is_file()])
     with whole_folder(out, inputs=read) as draft:
         with VetOutput(draft, vetter) as output:
             for batch in vetter.batches(paths):
                 output.write(batch)
                 progress(len(batch.chunk) + len(batch.broken))
+        rulings = apply_rulings(draft, ruled) if ruled else None
         write_descriptor(draft)
         output.zip_archive()
-        return output.finish(_validated(draft, output.rows, options))
+        return output.finish(_validated(draft, output.rows, options), rulings)
 
 
 def _validated(folder: Path, rows: int, options: Options) -> dict[str, Any]:

@@ -23,10 +23,22 @@ def refusals() -> Iterator[None]:
     from crossproof.options import OptionError
     from crossproof.read import Unreadable
     from crossproof.rulebooks.check import RulebookError
+    from crossproof.rulings.ledger import LedgerError
+    from crossproof.rulings.records import OutputError
+    from crossproof.rulings.ruling import RulingError
 
     try:
         yield
-    except (Unreadable, FolderRefused, MetadataError, RulebookError, OptionError) as error:
+    except (
+        Unreadable,
+        FolderRefused,
+        MetadataError,
+        RulebookError,
+        OptionError,
+        LedgerError,
+        OutputError,
+        RulingError,
+    ) as error:
         raise Refused(str(error)) from None
     except OSError as error:
         # What can't be opened has a name; what can't be written to any further has none.

@@ -35,6 +35,14 @@ def add(commands: Any) -> None:
         help="title, contacts and licence of the data set",
     )
     vet.add_argument(
+        "--rulings",
+        action="append",
+        default=[],
+        type=Path,
+        metavar="LEDGER|CSV",
+        help="decisions that outrank the verdicts; the ledger in --out's folder if not given",
+    )
+    vet.add_argument(
         "--date",
         default="",
         metavar="YYYY-MM-DD",
@@ -73,6 +81,7 @@ def _options(chosen: argparse.Namespace) -> Options:
     return replace(
         judging.options(chosen),
         metadata=chosen.metadata,
+        rulings=tuple(chosen.rulings),
         issued=day(chosen.date),
         status_words=(word, word) if word else ("present", "detected"),
         quality=not chosen.no_quality,

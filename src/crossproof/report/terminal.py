@@ -30,6 +30,7 @@ def summary_lines(summary: Mapping[str, Any], out: Path) -> Iterator[str]:
         for reason, count in list(summary["reasons"].items())[:SHOWN_REASONS]:
             yield f"  {count:>8,}  {reason}"
     yield from _quality(summary)
+    yield from _ruled(summary)
     yield from _assumed(summary)
     yield f"Written to {out}"
     yield "  report.html      read this first"
@@ -50,6 +51,21 @@ def _quality(summary: Mapping[str, Any]) -> Iterator[str]:
         yield "Data-quality tests most often failed (all of them in quality.csv)"
     for test in tests[:SHOWN_TESTS]:
         yield f"  {failures(test):>8,}  {test['test']}"
+
+
+def _ruled(summary: Mapping[str, Any]) -> Iterator[str]:
+    rulings = summary.get("rulings", {})
+    if not any(rulings.values()):
+        return
+    kept = f"; {rulings['kept_verdict']:,} keep the verdict" if rulings["kept_verdict"] else ""
+    yield f"Rulings: {rulings['applied']:,} outrank the verdict{kept} (all of them in rulings.csv)"
+    told = (
+        ("changed", "not applied: the record says something else now"),
+        ("gone", "not applied: there is no such record here, or it has changed"),
+    )
+    for state, meaning in told:
+        if rulings[state]:
+            yield f"  {rulings[state]:>8,}  {meaning}"
 
 
 def _assumed(summary: Mapping[str, Any]) -> Iterator[str]:
