@@ -1,7 +1,7 @@
 """Killed at any moment, the output folder is absent or whole, and the next run goes well.
 
 The moments are drawn at random over the time that a whole run takes here, the seed fixed. To try
-it on more rows: `CROSSPROOF_KILL_ROWS=30000 python -m pytest tests/test_kill.py`.
+it on more rows: `CROSSPROOF_KILL_ROWS=30000 CROSSPROOF_KILLS=15 python -m pytest tests/`.
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent / "benchmarks"))
 from generate import write_rows
 
-ROWS = int(os.environ.get("CROSSPROOF_KILL_ROWS", "4000"))
-MOMENTS = 15
+ROWS = int(os.environ.get("CROSSPROOF_KILL_ROWS", "1000"))
+MOMENTS = int(os.environ.get("CROSSPROOF_KILLS", "8"))
 PROMISED = {
     *("verdicts.csv", "returned.csv", "findings.csv", "summary.json", "report.html"),
     *("dwca", "dwca.zip", "dwc-dp", "datapackage.json"),
