@@ -51,7 +51,7 @@ def explain(
 
 def _explained(vetter: Vetter, chunk: Chunk, row: int) -> Explanation:
     batch = vetter.vet(chunk)
-    (case,), (verdict,) = batch.cases, batch.judged.verdicts
+    (case,), (verdict,), (photo,) = batch.cases, batch.judged.verdicts, batch.photo
     (claim,), (evidence,), (photos,) = (
         batch.judged.claims,
         batch.judged.evidence,
@@ -67,6 +67,7 @@ def _explained(vetter: Vetter, chunk: Chunk, row: int) -> Explanation:
         claim=claim,
         case=case,
         evidence=evidence,
+        photo=photo,
         photos=photos,
         verdict=verdict,
         account=account(case, book) if book and known else None,

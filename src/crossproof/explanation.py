@@ -10,7 +10,7 @@ from crossproof.findings import Finding
 from crossproof.judge.account import Account, Statement
 from crossproof.judge.information import Gain
 from crossproof.judge.posterior import CAP
-from crossproof.model import Case, Claim, Evidence, Photo, Verdict
+from crossproof.model import Case, Claim, Evidence, Photo, PhotoState, Verdict
 from crossproof.report.wording import reason_words
 from crossproof.rulebooks.model import Requirement, Rulebook
 
@@ -49,6 +49,7 @@ class Explanation:
     claim: Claim | None = None
     case: Case | None = None
     evidence: tuple[Evidence, ...] = ()
+    photo: PhotoState = "not_recorded"
     photos: tuple[Photo, ...] = ()
     verdict: Verdict | None = None
     account: Account | None = None
@@ -160,9 +161,9 @@ def _stated(record: Explanation, account: Account, book: Rulebook) -> Iterator[s
     if record.photos:
         references = _listed([f"“{photo.reference}”" for photo in record.photos[:3]])
         yield f"Photo: {references}" + (" and more." if len(record.photos) > 3 else ".")
-    elif record.case and record.case.photo == "stated":
+    elif record.photo == "stated":
         yield "Photo: the record says there is one."
-    elif record.case and record.case.photo == "denied":
+    elif record.photo == "denied":
         yield "Photo: the record says there is none."
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
-from crossproof.model import Case
+from crossproof.model import Case, Source, Weight
 from crossproof.rulebooks.model import Character, Rulebook
 
 Status = Literal["missing", "counts", "doubtful", "disagrees"]
@@ -29,6 +30,8 @@ class Weighed:
         return self.status != "missing"
 
 
+_MISSING = Weighed()
+Stated = tuple[str, str, Weight, Source]  # character, state, weight, source
 States = tuple[tuple[str, tuple[str, ...]], ...]  # character → its counting states, bottom up
 
 
@@ -39,17 +42,21 @@ def counting(weighed: Mapping[str, Weighed]) -> States:
 
 def weigh(case: Case, rulebook: Rulebook) -> dict[str, Weighed]:
     """Weigh every character of the rulebook, from the bottom of the plant upward."""
+    stated: dict[str, list[Stated]] = {}
+    for entry in case.evidence:
+        stated.setdefault(entry[0], []).append(entry)
     return {
-        character.id: _weigh_character(case, character)
+        character.id: _weigh_character(tuple(stated[character.id]), character.id, rulebook)
+        if character.id in stated
+        else _MISSING
         for character in rulebook.ordered_characters
         if not (character.sex and case.sex and character.sex != case.sex)
     }
 
 
-def _weigh_character(case: Case, character: Character) -> Weighed:
-    stated = [entry for entry in case.evidence if entry[0] == character.id]
-    if not stated:
-        return Weighed()
+@lru_cache(maxsize=1 << 12)
+def _weigh_character(stated: tuple[Stated, ...], name: str, rulebook: Rulebook) -> Weighed:
+    character = rulebook.characters[name]
     shown = _unique(state for _, state, _, _ in stated)
     counting = [entry for entry in stated if entry[2] in ("stated", "hedged")]
     if not counting:
