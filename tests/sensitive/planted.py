@@ -134,7 +134,7 @@ def needles(place: Planted, level: str) -> set[str]:
     found |= {f"{place.utm[0]:.0f}{place.utm[1]:.0f}"}
     found |= {_parted(f"{abs(place.mercator[0]):.1f} {place.mercator[1]:.1f}")}
     if level != "100 m":
-        found |= {f"{place.letters}{e[:3]}{n[:3]}".lower()}
+        found |= {six_figures(place)}
     for decimals in (4, 5, 6, 7):
         north, east = f"{lat:.{decimals}f}", f"{abs(lon):.{decimals}f}"
         found |= {_parted(f"{north} {east}"), _parted(f"{east} {north}")}
@@ -143,8 +143,15 @@ def needles(place: Planted, level: str) -> set[str]:
     side = "w" if lon < 0 else "e"
     found |= {_parted(f"{d} {m:02d} {s:04.1f}"), _parted(f"{d} {m} {s:.1f}")}
     found |= {_parted(f"{d2} {m2:02d} {s2:04.1f} {side}"), _parted(f"{d2} {m2} {s2:.1f} {side}")}
-    found |= {_parted(f"n{d} {m + s / 60:06.3f}"), f"{d:02d}{m:02d}{s:02.0f}n"}
-    return found | {f"{d2:03d}{m2:02d}{s2:02.0f}{side}"}
+    found |= {_parted(f"n{d} {m + s / 60:06.3f}")}
+    # Both halves, as three figures and an e stand in many a UUID.
+    return found | {f"{d:02d}{m:02d}{s:02.0f}n{d2:03d}{m2:02d}{s2:02.0f}{side}"}
+
+
+def six_figures(place: Planted) -> str:
+    """The reference of the 100 m square, as `needles` writes it."""
+    e, n = place.digits
+    return f"{place.letters}{e[:3]}{n[:3]}".lower()
 
 
 def _parted(text: str) -> str:
@@ -190,26 +197,34 @@ def write(path: Path, records: list[dict[str, str]]) -> Path:
 
 
 def texts(folder: Path) -> Iterator[tuple[str, str]]:
-    """Every file of an output folder, members of zips included, but the rows that go back."""
+    """Every file of an output folder, members of zips included, but the rows that go back.
+
+    A member that is byte for byte a file beside it is not given again.
+    """
+    seen = set()
     for path in sorted(folder.rglob("*")):
         if not path.is_file() or path.name == "returned.csv":
             continue
         if path.suffix == ".zip":
             with zipfile.ZipFile(path) as archive:
-                for name in archive.namelist():
-                    yield f"{path.name}/{name}", archive.read(name).decode("utf-8")
+                members = {f"{path.name}/{name}": archive.read(name) for name in archive.namelist()}
         else:
-            yield path.name, path.read_bytes().decode("utf-8")
+            members = {path.name: path.read_bytes()}
+        for name, content in members.items():
+            if content not in seen:
+                seen.add(content)
+                yield name, content.decode("utf-8")
 
 
 _TOKEN = re.compile(r"[0-9a-z]+")
+_WORDY = re.compile(r"(?<=[^0-9]{12})[^0-9]{16,}(?=[^0-9]{12})")  # no digit near: nothing to find
 _GLUED = re.compile(r"[a-z]{2}\d{6,10}")
 
 
 def found_in(text: str, wanted: frozenset[str]) -> set[str]:
     """Which needles stand in a text: up to eight neighbouring words or numbers."""
     plain = unicodedata.normalize("NFKC", text).replace("\u200b", "").lower()
-    words = _TOKEN.findall(plain)
+    words = _TOKEN.findall(_WORDY.sub(" .. ", plain))
     seen = wanted & ({*words} | {*_GLUED.findall(plain)})
     for size in (2, 3, 4, 5, 8):
         for mark in ("", "|") if size < 8 else ("",):

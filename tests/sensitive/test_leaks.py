@@ -15,11 +15,18 @@ PLACES = 10_000
 
 
 def _leaks(folder, places) -> set[str]:
+    levels = [planted.LEVELS[number % len(planted.LEVELS)] for number in range(len(places))]
     wanted = frozenset(
         needle
-        for number, place in enumerate(places)
-        for needle in planted.needles(place, planted.LEVELS[number % len(planted.LEVELS)])
+        for place, level in zip(places, levels, strict=True)
+        for needle in planted.needles(place, level)
     )
+    # One record's published square of 100 m may by chance hold another's hidden place.
+    wanted -= {
+        planted.six_figures(place)
+        for place, level in zip(places, levels, strict=True)
+        if level == "100 m"
+    }
     seen = set()
     for name, text in planted.texts(folder):
         seen |= {f"{name}: {needle}" for needle in planted.found_in(text, wanted)}

@@ -45,6 +45,8 @@ def coarsen(place: Place, side: int) -> Place | None:
     try:
         if grid:
             east, north = _on(grid, place)
+            if not math.isfinite(east):
+                return _utm_square(place, side)
             return parse_place(square_over(grid, east, north, side).reference)
     except PlaceError:
         pass  # the lettered squares end at the sea
@@ -75,7 +77,8 @@ def _grid_at(latitude: float, longitude: float) -> Grid | None:
     kintyre = latitude > 55.25 and longitude > -6.0
     if 51.2 < latitude < 55.5 and longitude < (-5.4 if latitude > 53.5 else -5.9) and not kintyre:
         return "IE"
-    return "GB"
+    # The box of `latlon`, and no further: the projection goes astray on the far side of the Earth.
+    return "GB" if 48.9 <= latitude <= 61.1 and -11.0 <= longitude <= 2.2 else None
 
 
 def _on(key: str, place: Place) -> tuple[float, float]:
