@@ -44,7 +44,8 @@ _NOTATIONS = [
         r"\s*[,;/|\s_x]\s*(?:[exyn]|eastings?|northings?)?\s*[:=]?\s*-?\d{5,8}(?:\.\d+)?",
         r"(?:eastings?|northings?)\s*[:=]?\s*\d{5,8}(?:\.\d+)?",
         r"(?<!\d)\d{1,2}\s?[C-HJ-NP-X]\s?[A-HJ-NP-Z]{2}\s?\d(?:\s?\d){3,}",  # military grid
-        r"(?<!\d)\d\d\s?/\s?\d(?:\s?\d){3,9}(?!\d)",  # 41/123456, the old numbered squares
+        # 41/123456, the old numbered squares; 06/2019 is a month
+        r"(?<!\d)\d\d\s?/\s?(?!(?:1[789]|20)\d\d(?!\d))\d(?:\s?\d){3,9}(?!\d)",
         r"(?<!\w)[23456789CFGHJMPQRVWX]{4,8}\+[23456789CFGHJMPQRVWX]{2,4}(?!\w)",  # plus codes
         r"(?<![A-Za-z])[A-R]{2}\d\d[A-X]{2}(?:\d\d)?(?!\w)",  # Maidenhead locators
         r"/{3}\w+\.\w+\.\w+",  # three words behind three strokes
