@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from crossproof.model import Judged
-from crossproof.tabular import Block, TableFile
+from crossproof.spreadsheet import GuardedFile
+from crossproof.tabular import Block
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -79,7 +80,7 @@ class Fitness:
         self._terms = {t for _, declared in self._tests.values() for t in declared.inputs}
         self._today = today or date.today()
         self._folder = folder
-        self._responses = TableFile(folder / "quality_responses.csv", RESPONSE_COLUMNS)
+        self._responses = GuardedFile(folder / "quality_responses.csv", RESPONSE_COLUMNS)
         self._counts: dict[str, Counter[str]] = {label: Counter() for label in self._tests}
         self._listed: Counter[str] = Counter()
         self._first: dict[str, list[dict[str, Any]]] = {label: [] for label in self._tests}
@@ -160,7 +161,7 @@ class Fitness:
     def close(self) -> None:
         """Finish the list of records, and write how often each test gave each answer."""
         self._responses.close()
-        with TableFile(self._folder / "quality.csv", TEST_COLUMNS) as table:
+        with GuardedFile(self._folder / "quality.csv", TEST_COLUMNS) as table:
             told = self.summary()["tests"]
             table.write([Block(TEST_COLUMNS, [self._cells(each) for each in told])])
 
