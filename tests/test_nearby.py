@@ -16,7 +16,7 @@ from pyproj import Geod
 import crossproof as cp
 from crossproof.cli import main
 from crossproof.nearby import FARTHEST_M, Sightings, Spot, metres
-from crossproof.options import OptionError
+from crossproof.options import OptionError, Options
 
 GEOD = Geod(ellps="WGS84")
 HERE = Spot(52.4, 0.35, 70.0, (2024, 2024))
@@ -243,3 +243,19 @@ def test_an_acid_setting_brings_the_heath_parent_in(tmp_path: Path) -> None:
     path = write(tmp_path / "r.csv", CROSS)
     verdict = verdicts_of(path, setting="acid_upland")
     assert (verdict.outcome[0], verdict.reasons[0]) == ("lowered", "undecided")
+
+
+def test_a_frame_is_searched_as_a_file_is() -> None:
+    parents = [plain("D. fuchsii", "TL620830"), plain("D. praetermissa", "TL610840")]
+    rows = [[*row, *[""] * (len(HEADINGS) - len(row))] for row in (CROSS, *parents)]
+    frame = pd.DataFrame(rows, columns=HEADINGS)
+    options = Options(parents_near_km=2.0)
+    assert cp.vet_frame(frame, options=options).reasons[0] == ""
+    assert cp.vet_frame(frame[:2], options=options).reasons[0] == "parent_absent"
+
+
+def test_what_was_done_stands_in_the_metadata(tmp_path: Path) -> None:
+    path = write(tmp_path / "r.csv", CROSS)
+    vetting = cp.vet(path, parents_near_km=2.0, validate="never")
+    told = (vetting.folder / "dwca" / "eml.xml").read_text(encoding="utf-8")
+    assert "looked for within 2 km and 10 years, in the submission." in " ".join(told.split())

@@ -218,4 +218,14 @@ def methods_of(rulebooks: tuple[Rulebook, ...], options: Options) -> tuple[str, 
         f"Rulebooks: {held}.",
         "Places given as grid references are the centre of the square; the uncertainty holds its "
         "corners and the accuracy of the transformation.",
+        *_parents_sought(options),
     )
+
+
+def _parents_sought(options: Options) -> Iterator[str]:
+    if options.parents_near_km is not None:
+        lists = " and in lists of other records" if options.parents_lists else ""
+        yield (
+            f"Both parents of each cross were looked for within {options.parents_near_km:g} km and "
+            f"{options.parents_years} years, in the submission{lists}."
+        )

@@ -146,8 +146,11 @@ def vet_frame(
     from crossproof.read.frame import chunk_of
     from crossproof.report.sheets import verdict_blocks
 
-    vetter = vetter or Vetter(options or Options())
+    if vetter is None:
+        vetter = Vetter(options or Options())
+        vetter.survey(())  # the lists of other records, if the options name any
     chunk = chunk_of(frame, mapping=vetter.options.mapping, extra_headings=vetter.headings)
+    vetter.learn(chunk)
     batch = vetter.vet(chunk, RecordIds())  # its own: the same frame gives the same again
     columns: dict[str, list[str]] = {}
     for block in verdict_blocks(batch.judged, batch.photo):

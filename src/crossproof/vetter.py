@@ -131,7 +131,12 @@ class Vetter:
         ]
         for path, mapping in (*lists, *own):
             for chunk in self.chunks(path, mapping):
-                self._parents.learn(*self._reader.whereabouts(chunk))
+                self.learn(chunk)
+
+    def learn(self, chunk: Chunk) -> None:
+        """Learn where the parents of crosses were recorded in one chunk, if the options ask so."""
+        if self._parents is not None:
+            self._parents.learn(*self._reader.whereabouts(chunk))
 
     def vet(self, chunk: Chunk, ids: RecordIds | None = None) -> Batch:
         """Parse and judge one chunk.
