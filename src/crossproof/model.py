@@ -26,6 +26,10 @@ PhotoState = Literal["stated", "denied", "not_recorded"]
 
 NOT_RECORDED = "not_recorded"
 
+# What this project says in a field that is a person's too (dwc:identificationRemarks) stands last
+# there, after this lead: so that it can be told from the person's own words when it is read again.
+LEAD = "crossproof: "
+
 
 @dataclass(frozen=True, slots=True)
 class Table:

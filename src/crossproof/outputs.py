@@ -15,6 +15,7 @@ import numpy as np
 from crossproof import __version__
 from crossproof.checks import check_summary
 from crossproof.darwincore.archive import Archive
+from crossproof.darwincore.history import CITATION, Crosses
 from crossproof.darwincore.metadata import DatasetMetadata, load_metadata
 from crossproof.darwincore.package import DataPackage
 from crossproof.darwincore.zipped import zip_folder
@@ -35,6 +36,7 @@ class VetOutput:
         options = vetter.options
         metadata = load_metadata(options.metadata) if options.metadata else DatasetMetadata()
         methods, cited = methods_of(vetter.rulebooks, options), citations(vetter.rulebooks)
+        crosses = parents_of(vetter.rulebooks)
         self.folder = folder
         self._stack = ExitStack()
         self._verdicts = self._stack.enter_context(VerdictSheet(folder / "verdicts.csv"))
@@ -53,6 +55,7 @@ class VetOutput:
                 status_word=present,
                 methods=methods,
                 rulebooks=cited,
+                crosses=crosses,
             )
         )
         self._package = self._stack.enter_context(
@@ -63,6 +66,7 @@ class VetOutput:
                 status_word=detected,
                 methods=methods,
                 rulebooks=cited,
+                crosses=crosses,
             )
         )
         self._tables: dict[tuple[str, str], Table] = {}
@@ -202,8 +206,20 @@ def _under_headings(headings: Sequence[str], cells: Sequence[str]) -> dict[str, 
 def citations(rulebooks: tuple[Rulebook, ...]) -> dict[str, str]:
     """How each rulebook is cited in dwc:identificationReferences."""
     return {
-        book.id: f"crossproof rulebook {book.title}, version {book.version} ({book.issued})"
+        book.id: f"{CITATION}{book.title}, version {book.version} ({book.issued})"
         for book in rulebooks
+    }
+
+
+def parents_of(rulebooks: tuple[Rulebook, ...]) -> Crosses:
+    """The parents of each hybrid by its name, as (name, authorship, rank), alphabetical."""
+    return {
+        book.written(hybrid.id): tuple(
+            (parent.name, parent.authorship, parent.rank)
+            for parent in sorted((book.taxa[p] for p in hybrid.parents), key=lambda t: t.name)
+        )
+        for book in rulebooks
+        for hybrid in book.hybrids
     }
 
 

@@ -188,7 +188,7 @@ def test_a_recorders_doubt(qualifier: str, formula: str, write_archive: Write) -
 def test_remarks_say_what_the_claim_rests_on(write_archive: Write) -> None:
     (written,) = read_table(write_archive(judged([LOWERED_ROW])) / "occurrence.csv")
     assert written["identificationRemarks"] == (
-        "leaf markings: ring spots (“lvs w. rings”) | stem: not recorded | "
+        "crossproof: leaf markings: ring spots (“lvs w. rings”) | stem: not recorded | "
         "To restore the claim: say whether the stem is hollow, and add a photo."
     )
 

@@ -36,6 +36,11 @@ for kind, name in ((Archive, "dwca"), (DataPackage, "dwc-dp")):
 zip_folder(Path(sys.argv[1]) / "dwca", Path(sys.argv[1]) / "dwca.zip")
 """
 
+COMPUTED = (
+    *("scientificName", "scientificNameAuthorship", "taxonRank", "taxonFormula"),
+    *("taxonRemarks", "identificationType", "identificationQualifier"),
+)
+
 
 def test_same_input_same_bytes(tmp_path: Path) -> None:
     """Whatever the time zone, the locale or the hash seed."""
@@ -123,6 +128,7 @@ def test_cells_survive_reading_the_archive_back(write_archive: Write, tmp_path: 
     assert len(found) == len(written) == len(HARD_ROWS)
     assert not any(chunk.broken for chunk in chunks)
     for row, cells in zip(written, found, strict=True):
-        # To these the reader adds the identification history, an extension's rows.
-        row.pop("previousIdentifications")
+        # What was made of the claim is not read back as the claim; its words are.
+        for term in COMPUTED:
+            row.pop(term, None)
         assert {term: cells[term] for term in row} == row

@@ -174,7 +174,7 @@ def test_claim_and_determination(write_package: Write) -> None:
     assert determination["identifiedBy"] == ""
     assert determination["dateIdentified"] == "2026-11-25"
     assert determination["identificationRemarks"].startswith(
-        "Identified as Dactylorhiza cf. × grandis | leaf markings: ring spots"
+        "crossproof: Identified as Dactylorhiza cf. × grandis | leaf markings: ring spots"
     )
     taxa = read_table(folder / "identification-taxon.csv")
     assert [taxon["identification_fk"] for taxon in taxa] == ["r1#claim", "r1#claim"]

@@ -18,9 +18,10 @@ from crossproof.darwincore.history import (
     history,
     previous_identifications,
     where_read,
+    with_lead,
     words_read,
 )
-from crossproof.darwincore.homes import extra, in_words, sort_given
+from crossproof.darwincore.homes import USUAL_BASIS, extra, in_words, sort_given
 from crossproof.darwincore.meta import ArchiveFile, write_meta
 from crossproof.darwincore.metadata import DatasetMetadata
 from crossproof.darwincore.photos import described, identifiers
@@ -108,13 +109,22 @@ class Archive:
         """How many rows each table has so far."""
         return {name: table.rows for name, table in self._tables.items()}
 
-    def write(self, judged: Judged) -> list[Block]:
-        """Append the records of one chunk; return their rows of `occurrence.csv`, as written."""
+    def write(
+        self, judged: Judged, further: Coded[tuple[Identification, ...]] | None = None
+    ) -> list[Block]:
+        """Append the records of one chunk; return their rows of `occurrence.csv`, as written.
+
+        `further` are identifications made of each record before (see `history`).
+        """
         if not len(judged.ids):
             return []
         self.coverage.add(judged)
         told = history(
-            judged, issued=self._issued, rulebooks=self._rulebooks, crosses=self._crosses
+            judged,
+            issued=self._issued,
+            rulebooks=self._rulebooks,
+            crosses=self._crosses,
+            further=further,
         )
         lowered = np.array([v.outcome == "lowered" for v in judged.verdicts.values], dtype=bool)[
             judged.verdicts.codes
@@ -157,19 +167,23 @@ class Archive:
         told: tuple[Identification, ...]
         claim: Claim
         verdict: Verdict
+        basis: str
+        status: str
+        remarks: str
         told, claim, verdict, basis, status, remarks = value  # type: ignore[assignment]
         cells = dict(zip(IDENTIFICATION, _identification_cells(told[-1]), strict=True))
         cells["identifiedBy"] = claim.identified_by
         cells["dateIdentified"] = claim.date_identified
         cells["identificationVerificationStatus"] = claim.verification
-        cells["taxonRemarks"] = " | ".join(
-            dict.fromkeys(text for text in (str(remarks), cells["taxonRemarks"]) if text)
-        )
+        if f" | {cells['taxonRemarks']}" not in f" | {remarks}":
+            cells["taxonRemarks"] = " | ".join(filter(None, (remarks, cells["taxonRemarks"])))
+        else:
+            cells["taxonRemarks"] = remarks
         return [
-            str(basis) or "HumanObservation",
-            in_words(str(status) or self._status, self._status),
+            basis or USUAL_BASIS,
+            in_words(status or self._status, self._status),
             *cells.values(),
-            previous_identifications(claim, verdict),
+            previous_identifications(claim, verdict, told),
         ]
 
     def _identifications(self, judged: Judged, told: Coded[tuple[Identification, ...]]) -> None:
@@ -272,7 +286,7 @@ def _identification_cells(item: Identification) -> list[str]:
         item.date,
         item.references,
         item.verification,
-        item.remarks,
+        with_lead(item.remarks, item.reasoning),
         item.kind,
         item.formula,
         item.parents,

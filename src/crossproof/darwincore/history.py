@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from crossproof.darwincore.columns import blank, combine
-from crossproof.model import Claim, Coded, Evidence, Judged, Verdict
+from crossproof.model import LEAD, Claim, Coded, Evidence, Judged, Verdict
 
 # A hybrid's name → its parents, (name, authorship, rank) in the order of the formula.
 Crosses = Mapping[str, tuple[tuple[str, str, str], ...]]
 
 _LETTERS = "ABCDEFGH"
+CITATION = "crossproof rulebook "  # how dwc:identificationReferences names a rulebook
 _WHERE = {
     "column": "a column of its own",
     "remark": "the remarks",
@@ -24,7 +27,7 @@ _WHERE = {
 class Identification:
     """One identification of a record; `name` is without authorship."""
 
-    role: str  # 'claim' or 'determination'
+    role: str  # 'claim', 'determination', or one of its own for what was identified before
     accepted: bool
     name: str
     authorship: str = ""
@@ -37,7 +40,8 @@ class Identification:
     date: str = ""
     references: str = ""
     verification: str = ""
-    remarks: str = ""
+    remarks: str = ""  # a person's
+    reasoning: str = ""  # ours
     kind: str = ""  # dwc:identificationType
 
     @property
@@ -57,11 +61,23 @@ class Identification:
 
 
 def history(
-    judged: Judged, *, issued: str, rulebooks: Mapping[str, str], crosses: Crosses
+    judged: Judged,
+    *,
+    issued: str,
+    rulebooks: Mapping[str, str],
+    crosses: Crosses,
+    further: Coded[tuple[Identification, ...]] | None = None,
 ) -> Coded[tuple[Identification, ...]]:
-    """The identifications of each record, made once per distinct (claim, verdict, evidence)."""
+    """The identifications of each record, made once per distinct (claim, verdict, evidence).
+
+    `further` are identifications that somebody made of each record before: by an earlier run, or
+    by a person.
+    """
     references = judged.given.get("identificationReferences", blank(len(judged.ids)))
-    cases = combine(judged.claims, judged.verdicts, judged.evidence, references)
+    none = Coded([()], np.zeros(len(judged.ids), dtype=np.intp))
+    cases = combine(
+        judged.claims, judged.verdicts, judged.evidence, references, further or none
+    )
     return cases.map(
         lambda case: identifications(*case, issued=issued, rulebooks=rulebooks, crosses=crosses)
     )
@@ -72,6 +88,7 @@ def identifications(
     verdict: Verdict,
     evidence: tuple[Evidence, ...],
     references: str = "",
+    further: tuple[Identification, ...] = (),
     *,
     issued: str,
     rulebooks: Mapping[str, str],
@@ -81,13 +98,16 @@ def identifications(
 
     A claim that holds, or that nobody contests, is its own determination: one identification.
     A lowered claim stays as one that is not accepted, and the determination follows it; no person
-    made that one, so it names the rulebook and not a determiner.
+    made that one, so it names the rulebook and not a determiner. `further` identifications, none
+    of them accepted any more, stand between the claim and what is accepted now.
     """
     outcome = verdict.determination
     rulebook = rulebooks.get(verdict.rulebook, verdict.rulebook)
-    listed = dict.fromkeys(part for part in (*references.split(" | "), rulebook) if part)
+    given = (part for part in references.split(" | ") if not part.startswith(CITATION))
+    listed = dict.fromkeys(part for part in (*given, rulebook) if part)
     told = {
-        "remarks": _sentences(claim, verdict, evidence),
+        "remarks": claim.remarks,
+        "reasoning": _sentences(verdict, evidence),
         "kind": identification_type(evidence),
         "references": " | ".join(listed),
     }
@@ -107,6 +127,7 @@ def identifications(
     if verdict.outcome != "lowered":
         accepted["formula"] = _doubted(outcome.formula, outcome.qualifier)
         return (
+            *further,
             Identification(
                 role="claim",
                 accepted=True,
@@ -118,8 +139,9 @@ def identifications(
         )
     return (
         _as_claimed(claim, person, crosses),
+        *further,
         Identification(
-            role="determination",
+            role=_next_role(further),
             accepted=True,
             components=outcome.components,
             words=claim.words,
@@ -128,6 +150,13 @@ def identifications(
             **told,
         ),
     )
+
+
+def _next_role(further: tuple[Identification, ...]) -> str:
+    """A role that no earlier identification has: its identifier is made from it, and stays."""
+    taken = {item.role for item in further}
+    roles = ("determination", *(f"determination-{n}" for n in range(2, len(further) + 3)))
+    return next(role for role in roles if role not in taken)
 
 
 def _as_claimed(claim: Claim, person: Mapping[str, str], crosses: Crosses) -> Identification:
@@ -160,14 +189,29 @@ def _doubted(formula: str, qualifier: str) -> str:
     return "A ?" if any(word.startswith(doubts) or word.endswith("?") for word in words) else "A"
 
 
-def previous_identifications(claim: Claim, verdict: Verdict) -> str:
-    """dwc:previousIdentifications: those given, then a lowered claim with determiner and date."""
-    if verdict.outcome != "lowered":
-        return claim.previous
-    name = f"{claim.name.scientific_name} {claim.name.authorship}".strip() or claim.words
-    by = f"identified by {claim.identified_by}" if claim.identified_by else ""
-    this = ", ".join(part for part in (name, by, claim.date_identified) if part)
-    return " | ".join(part for part in (claim.previous, this) if part)
+def previous_identifications(
+    claim: Claim, verdict: Verdict, told: tuple[Identification, ...] = ()
+) -> str:
+    """dwc:previousIdentifications: those given, then a lowered claim with determiner and date,
+    then what an earlier run determined. What stands at the end already is not said again.
+    """
+    said = []
+    if verdict.outcome == "lowered":
+        name = f"{claim.name.scientific_name} {claim.name.authorship}".strip() or claim.words
+        said.append(_in_a_line(name, claim.identified_by, claim.date_identified))
+    for item in told[:-1]:
+        if item.role != "claim":
+            named = f"{item.full_name}, {item.qualifier}" if item.qualifier else item.full_name
+            said.append(_in_a_line(named, item.identified_by or item.references, item.date))
+    for known in range(len(said), 0, -1):
+        if f" | {claim.previous}".endswith(f" | {' | '.join(said[:known])}"):
+            said = said[known:]
+            break
+    return " | ".join(part for part in (claim.previous, *said) if part)
+
+
+def _in_a_line(name: str, by: str, date: str) -> str:
+    return ", ".join(part for part in (name, by and f"identified by {by}", date) if part)
 
 
 def identification_type(evidence: tuple[Evidence, ...]) -> str:
@@ -175,6 +219,11 @@ def identification_type(evidence: tuple[Evidence, ...]) -> str:
     if not evidence:
         return ""
     return "media" if all(e.source == "photo" for e in evidence) else "features"
+
+
+def with_lead(own: str, ours: str) -> str:
+    """A person's remark, then ours after `LEAD`."""
+    return " | ".join(part for part in (own, ours and f"{LEAD}{ours}") if part)
 
 
 def where_read(evidence: Evidence) -> str:
@@ -189,8 +238,8 @@ def words_read(evidence: Evidence) -> str:
     return "; ".join(part for part in (words, weight) if part)
 
 
-def _sentences(claim: Claim, verdict: Verdict, evidence: tuple[Evidence, ...]) -> str:
-    sentences = [claim.remarks] if claim.remarks else []
+def _sentences(verdict: Verdict, evidence: tuple[Evidence, ...]) -> str:
+    sentences = []
     for point in verdict.points:
         words = [e.words for e in evidence if e.character == point.about and e.words]
         said = f" (“{'”, “'.join(dict.fromkeys(words))}”)" if words else ""

@@ -23,6 +23,7 @@ CLAIMED = frozenset(
         "identificationVerificationStatus",
     ]
 )
+USUAL_BASIS = "HumanObservation"  # where nothing else is said
 _STATUS = {"present": "detected", "absent": "notDetected"}
 
 
@@ -71,6 +72,7 @@ def repeats(term: str, text: str, told: tuple[Identification, ...], claim: Claim
         "identificationType": (accepted.kind,),
         "taxonFormula": (accepted.formula,),
         "taxonRemarks": (accepted.parents,),
+        "basisOfRecord": (USUAL_BASIS,),
     }
     return text in said.get(term, ()) or (term == "scientificName" and text == accepted.full_name)
 

@@ -99,13 +99,19 @@ class DataPackage:
         """How many rows each table has so far."""
         return {name: table.rows for name, table in self._tables.items()}
 
-    def write(self, judged: Judged) -> None:
-        """Append the records of one chunk."""
+    def write(
+        self, judged: Judged, further: Coded[tuple[Identification, ...]] | None = None
+    ) -> None:
+        """Append the records of one chunk; `further` as for `Archive.write`."""
         if not len(judged.ids):
             return
         self.coverage.add(judged)
         told = history(
-            judged, issued=self._issued, rulebooks=self._rulebooks, crosses=self._crosses
+            judged,
+            issued=self._issued,
+            rulebooks=self._rulebooks,
+            crosses=self._crosses,
+            further=further,
         )
         judged, unfit = set_apart(judged)
         kept, homeless = sort_given(judged, places(), OURS)

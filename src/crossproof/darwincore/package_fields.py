@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from crossproof.darwincore.history import Identification
+from crossproof.darwincore.history import Identification, with_lead
 from crossproof.darwincore.ids import uuid5
 from crossproof.darwincore.photos import address, comment, managed, parts
 from crossproof.darwincore.terms import fields, taxon_terms
@@ -118,9 +118,10 @@ def identification_cells(item: Identification) -> list[str]:
 
 
 def _doubted(item: Identification) -> str:
-    """The remarks, with the qualifier in front: the package has no field for it."""
+    """The remarks, with the qualifier in front of ours: the package has no field for it."""
     qualifier = f"Identified as {item.name} {item.qualifier}".replace("  ", " ")
-    return " | ".join(part for part in (qualifier if item.qualifier else "", item.remarks) if part)
+    ours = (qualifier if item.qualifier else "", item.reasoning)
+    return with_lead(item.remarks, " | ".join(part for part in ours if part))
 
 
 def media_cells(photo: Photo) -> list[str]:

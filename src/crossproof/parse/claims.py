@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from crossproof.coding import Memo, cross
-from crossproof.model import Claim, Coded, Name
+from crossproof.model import LEAD, Claim, Coded, Name
 from crossproof.parse.cells import Cells
 from crossproof.parse.name import NameReader
 from crossproof.rulebooks.model import Rulebook
@@ -23,6 +24,14 @@ FIELDS = (
     "previousIdentifications",
     "identificationVerificationStatus",
 )
+
+# From our lead to the end, where it begins the text or one of its ` | ` parts.
+_OURS = re.compile(rf"(?:\A|\s*\|\s){re.escape(LEAD)}.*\Z", re.DOTALL)
+
+
+def without_ours(remark: str) -> str:
+    """A remark without what an earlier run of this project has added to it."""
+    return _OURS.sub("", remark) if LEAD in remark else remark
 
 
 class Claims:
@@ -54,7 +63,7 @@ class Claims:
             identified_by=given.get("identifiedBy", ""),
             date_identified=given.get("dateIdentified", ""),
             qualifier=qualifier,
-            remarks=given.get("identificationRemarks", ""),
+            remarks=without_ours(given.get("identificationRemarks", "")),
             previous=given.get("previousIdentifications", ""),
             verification=given.get("identificationVerificationStatus", ""),
         )

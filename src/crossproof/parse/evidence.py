@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from crossproof.coding import Memo, cross, distinct
 from crossproof.model import Claim, Coded, Evidence, Photo, PhotoState, Remark
 from crossproof.parse.cells import Cells
+from crossproof.parse.claims import without_ours
 from crossproof.parse.columns import ColumnReader
 from crossproof.parse.mentions import mentions_in
 from crossproof.parse.photo import PhotoCell, read_photo_cell
@@ -116,6 +117,7 @@ class Statements:
         if rulebook not in self._rulebooks:
             return Spoken()
         book = self._rulebooks[rulebook]
+        given = {field: without_ours(text) for field, text in given.items()}
         remarks = [self._remark((rulebook, given[f])) for f in REMARKS if given.get(f, "").strip()]
         return Spoken(
             evidence=tuple(e for remark in remarks for e in remark.evidence),

@@ -79,17 +79,23 @@ def _left_of_claims(cells: Cells, claimed: Coded[Claim]) -> Coded[tuple[tuple[st
     def left(values: tuple[Any, ...]) -> tuple[tuple[str, str], ...]:
         claim, *texts = values
         given = {f: text.strip() for f, text in zip(names, texts, strict=True) if text.strip()}
-        return unwritten(given, (claim.words, claim.name.scientific_name, claim.name.authorship))
+        name = claim.name
+        # Where the words tell the name, its spelling in a column of its own says nothing more.
+        full = f"{name.scientific_name} {name.authorship}"
+        told = (name.scientific_name, full) if name.verbatim == claim.words else ()
+        return unwritten(given, (claim.words, name.authorship, *told))
 
     return cross(claimed, *(cells[name] for name in names)).map(left)
 
 
 def _as_json(texts: Mapping[str, str], submitted: str) -> str:
-    """Our properties beside those submitted; which stay in one piece where both have a name."""
+    """Our properties beside those submitted, which stay in one piece where the two differ."""
     properties: dict[str, object] = {heading: text for heading, text in texts.items() if text}
     if submitted.strip():
         already = _object(submitted)
-        if already is None or already.keys() & properties.keys():
+        if already is None or any(
+            already.get(name, text) != text for name, text in properties.items()
+        ):
             already = {"dynamicProperties": submitted}
         properties = {**already, **properties}
     return json.dumps(properties, ensure_ascii=False) if properties else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -37,7 +38,20 @@ COORDINATES = (
     "easting",
     "northing",
 )
-FIELDS = (*COORDINATES, *NAMED)
+# As written: Darwin Core's verbatim terms, and the fields that they are made from.
+WRITTEN = {
+    "verbatimLatitude": "decimalLatitude",
+    "verbatimLongitude": "decimalLongitude",
+    "verbatimSRS": "geodeticDatum",
+}
+FOOTPRINT = ("footprintWKT", "footprintSRS")
+SAID = ("georeferenceProtocol", "georeferenceRemarks")
+FIELDS = (*COORDINATES, *NAMED, *WRITTEN, *FOOTPRINT, *SAID)
+# What this project writes into dwc:georeferenceProtocol begins so (see `place`).
+_OUR_PROTOCOL = re.compile(
+    r"(?:Latitude and longitude as given, in|.+ \(EPSG:\d+\) to) WGS 84 \(EPSG:4326\)"
+)
+OUR_DATUM = "EPSG:4326"
 APART_M = 1000.0  # grid and coordinates this far apart, beyond their uncertainty, disagree
 
 
@@ -76,18 +90,36 @@ class Locations:
 
     def _where(self, items: tuple[tuple[str, str], ...]) -> Where:
         given = {name: text.strip() for name, text in items if text.strip()}
+        if _is_settled(given):
+            return self._settled(given)
         place, problems = _locate(given)
         named = {name: given[name] for name in NAMED if name in given}
         if place is None and not named:
             problems = problems or (Problem("place_unreadable", _first(items), ""),)
             problems = tuple(_refused(problem) for problem in problems)
-            terms = _verbatim(given)
+            terms = {**_kept(given), **_verbatim(given)}
             return Where(terms, False, problems, left=unwritten(given, terms.values()))
         if place is None and not problems:
             problems = (Problem("place_not_located", "locality", given.get("locality", "")),)
-        terms = {**named, **_verbatim(given), **(_georeference(place, given) if place else {})}
+        located = _georeference(place, given) if place else {}
+        terms = {**named, **_kept(given), **_verbatim(given), **located}
         left = unwritten(given, terms.values())
         return Where(terms, True, problems, self._regions(place, named), place, left)
+
+    def _settled(self, given: Mapping[str, str]) -> Where:
+        """A place that this project located before: its terms stay, to the letter.
+
+        The words it was read from, where they still stand, tell the regions as they did then.
+        """
+        computed = (*WRITTEN.values(), "coordinateUncertaintyInMeters", *FOOTPRINT, *SAID)
+        settled = {name: given[name] for name in computed if name in given}
+        original = {name: text for name, text in given.items() if name not in settled}
+        original |= {WRITTEN[name]: given[name] for name in WRITTEN if name in given}
+        place = _locate(original)[0] or _locate(settled)[0]
+        named = {name: given[name] for name in NAMED if name in given}
+        terms = {**named, **_verbatim(original), **settled}
+        left = unwritten(given, terms.values())
+        return Where(terms, True, (), self._regions(place, named), place, left)
 
     def _regions(self, place: Place | None, named: Mapping[str, str]) -> frozenset[str]:
         words = ", ".join(named.values())
@@ -96,6 +128,22 @@ class Locations:
         return mentions_in(words, self._mentions, frozenset({"region"})) | mentions_of_place(
             self._mentions, system, named.get("countryCode", ""), point
         )
+
+
+def _is_settled(given: Mapping[str, str]) -> bool:
+    """Whether the coordinates are this project's own, which it wrote with all that belongs to them."""
+    return (
+        {"decimalLatitude", "decimalLongitude"} <= given.keys()
+        and "gridReference" not in given
+        and given.get("geodeticDatum") == OUR_DATUM
+        and bool(_OUR_PROTOCOL.match(given.get("georeferenceProtocol", "")))
+        and _locate({name: given[name] for name in WRITTEN.values()})[0] is not None
+    )
+
+
+def _kept(given: Mapping[str, str]) -> dict[str, str]:
+    """Terms of a place that are handed on as given, where none are computed."""
+    return {name: given[name] for name in (*WRITTEN, *FOOTPRINT, *SAID) if name in given}
 
 
 def _first(items: tuple[tuple[str, str], ...]) -> str:

@@ -14,7 +14,8 @@ from crossproof.findings import Finding, finding
 from crossproof.model import Chunk
 from crossproof.read.encoding import Encoding, detect
 from crossproof.read.errors import Unreadable
-from crossproof.read.extensions import Pairs, Store, joined, reducer
+from crossproof.read import own
+from crossproof.read.extensions import Pairs, Reduce, Store, joined, reducer
 from crossproof.read.headings import Recogniser, local_name
 from crossproof.read.meta import Column, DataFile, parse
 from crossproof.read.rows import Row, head, needs_mapped, needs_plant, pour
@@ -77,9 +78,9 @@ def _load(
 ) -> Iterator[Finding]:
     """Put what the other tables say of the records into the store."""
     if not records.is_core:  # an event core: its terms hold for each of its occurrences
-        store.add(_reduced(opener, name, core, lambda row: row.items()))
-    for other in others:
-        reduce = reducer(other.kind, recogniser)
+        store.add(_reduced(opener, name, core, lambda _, row: row.items()))
+    for other in sorted(others, key=lambda other: other.kind != "Identification"):
+        reduce = reducer(other.kind, recogniser, ours=own.CLAIM in store.hidden)
         # Extensions of an event core speak of events, which have no leaves.
         if reduce and records.is_core:
             store.add(_reduced(opener, name, other, reduce))
@@ -94,7 +95,7 @@ def _load(
 
 
 def _reduced(
-    opener: Opener, name: str, table: DataFile, reduce: Callable[[Mapping[str, str]], Pairs]
+    opener: Opener, name: str, table: DataFile, reduce: Reduce
 ) -> Iterator[tuple[str, Pairs]]:
     key = table.id_index or 0
     for location in table.locations:
@@ -103,7 +104,7 @@ def _reduced(
                 if len(row) > key:
                     yield (
                         row[key],
-                        reduce({local_name(c.term): _cell(row, c) for c in table.columns}),
+                        reduce(row[key], {local_name(c.term): _cell(row, c) for c in table.columns}),
                     )
 
 
@@ -135,12 +136,17 @@ def _records(
             constant = [c for c in table.columns if c.index is None]
             headings += [local_name(c.term) for c in constant]
             added = [column for column in store.columns if column not in headings]
+            added += sorted(store.claimed.difference(headings, added))
             found = head([*headings, *added], table.header_lines, recogniser, file=place)
             needs_plant([found], place)
             needs_mapped([found], recogniser, place)
             if encoding.assumed:
                 said = f"meta.xml says {table.encoding}, but it was read as {encoding.assumed}"
                 findings = [*findings, finding("encoding_assumed", said, file=place)]
+            ours = own.CLAIM in store.hidden
+            more = store.characters | ({"photo"} if own.PHOTO in store.hidden else set())
+            texts = _column(opener, name, table, location, own.PROPERTIES)
+            properties = own.Properties.of(texts, found.table, recogniser, more, ours=ours)
             for chunk in pour(
                 found.table,
                 body,
@@ -151,7 +157,7 @@ def _records(
                 findings=[*findings, *found.findings],
                 mend=not encoding.sound,
             ):
-                yield _completed(chunk, table, constant, store, width)
+                yield from _completed(chunk, table, constant, store, width, properties)
             findings = []
 
 
@@ -168,9 +174,27 @@ def _headings(table: DataFile, fallback: Row) -> list[str]:
     ]
 
 
+def _column(
+    opener: Opener, name: str, table: DataFile, location: str, term: str
+) -> Iterator[str]:
+    """All cells of one column of a table."""
+    place = next((c.index for c in table.columns if local_name(c.term) == term), None)
+    if place is None:
+        return
+    with _text(opener, name, table, location)[0] as file:
+        for row in islice(_rows(file, table, name), table.header_lines, None):
+            if len(row) > place:
+                yield row[place]
+
+
 def _completed(
-    chunk: Chunk, table: DataFile, constant: Sequence[Column], store: Store, width: int
-) -> Chunk:
+    chunk: Chunk,
+    table: DataFile,
+    constant: Sequence[Column],
+    store: Store,
+    width: int,
+    properties: own.Properties,
+) -> Iterator[Chunk]:
     """Fill in defaults, and put beside each record what the other tables say of it."""
     columns = [*chunk.columns[:width]]
     for column in table.columns:
@@ -179,22 +203,29 @@ def _completed(
     columns += [[column.default] * len(chunk) for column in constant]
     headings = chunk.table.headings
     columns += [[""] * len(chunk)] * (len(headings) - len(columns))
-    if store.columns and table.id_index is not None:
-        ids = columns[table.id_index]
+    ids = columns[table.id_index] if table.id_index is not None else []
+    said = store.of(ids) if ids else {}
+    hidden = {place: said.pop(place) for place in store.hidden if place in said}
+    if said:
         record = {
             term: columns[headings.index(term)]
             for term in ("scientificName", "verbatimIdentification", "identifiedBy")
             if term in headings
         }
-        for place, said in store.of(ids).items():
+        for place, told in said.items():
             index = headings.index(place)
             columns[index] = [
                 given
-                if key not in said or (given and not table.is_core)  # its own, not its event's
-                else joined(place, given, said[key], {t: c[i] for t, c in record.items()})
+                if key not in told or (given and not table.is_core)  # its own, not its event's
+                else joined(place, given, told[key], {t: c[i] for t, c in record.items()})
                 for i, (key, given) in enumerate(zip(ids, columns[index], strict=True))
             ]
-    return Chunk(chunk.table, chunk.numbers, columns, chunk.broken, chunk.findings)
+    columns += [[""] * len(chunk)] * len(properties.headings)
+    whole = Chunk(
+        properties.complete(chunk.table), chunk.numbers, columns, chunk.broken, chunk.findings
+    )
+    for part in properties.spread(whole):
+        yield own.restore(part, part.columns[table.id_index] if ids else (), hidden)  # type: ignore[index]
 
 
 def _text(opener: Opener, name: str, table: DataFile, location: str) -> tuple[TextIO, Encoding]:

@@ -12,10 +12,11 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import islice
 
+from crossproof.read import own
 from crossproof.read.headings import OURS, Recogniser
 
 Pairs = Iterable[tuple[str, str]]
-Reduce = Callable[[Mapping[str, str]], Pairs]
+Reduce = Callable[[str, Mapping[str, str]], Pairs]  # of a record's id and one row
 
 HISTORY = "previousIdentifications"
 OTHER_FACTS = "measurementOrFact"
@@ -23,19 +24,27 @@ _LISTED = {HISTORY, "photo"}  # joined as Darwin Core joins lists: ` | `; words 
 _APART = "\x1f"  # between the name of an earlier identification and the rest of it
 
 
-def reducer(kind: str, recogniser: Recogniser) -> Reduce | None:
-    """How rows of an extension are reduced; None where nothing is known of its row type."""
+def reducer(kind: str, recogniser: Recogniser, *, ours: bool = False) -> Reduce | None:
+    """How rows of an extension are reduced; None where nothing is known of its row type.
+
+    `ours` says that this project wrote of these records before: their photos then stand among
+    their own columns already.
+    """
     match kind:
         case "MeasurementOrFact":
-            return lambda row: _measurement(row, recogniser)
+            return lambda key, row: _measurement(key, row, recogniser)
         case "Identification":
             return _identification
         case "Multimedia":
-            return _media
+            return (lambda _, row: [(own.PHOTO, words) for _, words in _media("", row)][:1]) if ours else _media
     return None
 
 
-def _measurement(row: Mapping[str, str], recogniser: Recogniser) -> Pairs:
+def _measurement(key: str, row: Mapping[str, str], recogniser: Recogniser) -> Pairs:
+    about = ("measurementType", "measurementValue", "measurementMethod", "measurementRemarks")
+    mine = own.state(row.get("measurementID", ""), key, *(row.get(term, "") for term in about))
+    if mine is not None:
+        return mine
     value = row.get("measurementValue", "")
     unit = row.get("measurementUnit", "")
     claim = recogniser.claim(row.get("measurementType", ""))
@@ -46,7 +55,10 @@ def _measurement(row: Mapping[str, str], recogniser: Recogniser) -> Pairs:
     return [(OTHER_FACTS, json.dumps(said, ensure_ascii=False))] if said else []
 
 
-def _identification(row: Mapping[str, str]) -> Pairs:
+def _identification(key: str, row: Mapping[str, str]) -> Pairs:
+    mine = own.identification(key, row)
+    if mine is not None:
+        return mine
     name = row.get("verbatimIdentification") or row.get("scientificName") or ""
     if not name:
         return []
@@ -62,11 +74,12 @@ def _identification(row: Mapping[str, str]) -> Pairs:
     return [(HISTORY, f"{row.get('scientificName') or name}{_APART}{name}{_APART}{rest}")]
 
 
-def _media(row: Mapping[str, str]) -> Pairs:
+def _media(_: str, row: Mapping[str, str]) -> Pairs:
     if row.get("type", "").rpartition("/")[2] in {"Sound", "Text", "Dataset"}:
         return []
     # Audiovisual Core's access address first, then its or Simple Multimedia's identifier.
-    photo = next(filter(None, map(row.get, ("accessURI", "identifier", "references"))), "")
+    places = ("accessURI", "providerManagedID", "identifier", "references")
+    photo = next(filter(None, map(row.get, places)), "")
     parts = row.get("subjectPartLiteral") or row.get("subjectPart", "").rpartition("/")[2]
     return [(column, text) for column, text in (("photo", photo), ("photoParts", parts)) if text]
 
@@ -79,15 +92,25 @@ class Store:
         self._base.execute("pragma synchronous = off")
         self._base.execute("create table said (id text, place text, words text)")
         self._base.execute("create temp table wanted (id text primary key)")
-        self.columns: list[str] = []
+        self.columns: list[str] = []  # the places that are columns
+        self.hidden: list[str] = []  # those that are not
+        self.characters: set[str] = set()  # that states of ours are of
+        self.claimed: set[str] = set()  # the terms that claims of ours have
 
     def add(self, rows: Iterable[tuple[str, Pairs]]) -> None:
         """Keep the pairs of many rows, each with its record's id."""
         pairs = ((key, place, words) for key, row in rows for place, words in row if words)
         while batch := list(islice(pairs, 10_000)):
             self._base.executemany("insert into said values (?, ?, ?)", batch)
-            new = dict.fromkeys(place for _, place, _ in batch)
-            self.columns += [place for place in new if place not in self.columns]
+            for place in dict.fromkeys(place for _, place, _ in batch):
+                places = self.hidden if place in own.HIDDEN else self.columns
+                if place not in places:
+                    places.append(place)
+            for _, place, words in batch:
+                if place == own.STATE:
+                    self.characters.add(json.loads(words)[0])
+                elif place == own.CLAIM:
+                    self.claimed |= own.claimed(words).keys()
 
     def index(self) -> None:
         self._base.execute("create index by_id on said (id)")
@@ -97,7 +120,7 @@ class Store:
         self._base.execute("delete from wanted")
         self._base.executemany("insert or ignore into wanted values (?)", ((key,) for key in ids))
         found: dict[str, dict[str, list[str]]] = {
-            place: defaultdict(list) for place in self.columns
+            place: defaultdict(list) for place in (*self.columns, *self.hidden)
         }
         for key, place, words in self._base.execute(
             "select said.id, place, words from said join wanted using (id) order by said.rowid"

@@ -1,0 +1,114 @@
+"""What is written can be read again, and says the same: the archive and the data package.
+
+Source: common practice for lossless formats, no published source; the archive's own guide asks
+only that it can be read (TDWG, Darwin Core text guide).
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from arbitrary_tables import tables, write
+from hypothesis import HealthCheck, Phase, given, reject, settings
+from hypothesis import strategies as st
+
+from crossproof.demo import options as demo_options
+from crossproof.demo import submission as demo_submission
+from crossproof.options import Options
+from crossproof.pipeline import vet_to
+from crossproof.read import Unreadable
+
+FORMS = ("dwca", "dwca.zip", "dwc-dp")
+
+
+# No shrinking: a run takes a while, and the tables are small to begin with.
+quick = settings(
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],
+    max_examples=40,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+)
+
+
+def vetted(source: Path, out: Path, **options: Any) -> Path:
+    vet_to([source], out, Options(validate="never", quality=False, **options))
+    return out
+
+
+def rows(path: Path) -> list[dict[str, str]]:
+    if not path.exists():
+        return []
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def told(folder: Path) -> dict[str, dict[str, Any]]:
+    """What is known of each record exported, but for where it was read."""
+    known: dict[str, dict[str, Any]] = {}
+    for row in rows(folder / "verdicts.csv"):
+        if row["outcome"] != "returned":
+            place = ("source_file", "source_sheet", "source_row")
+            known[row["occurrenceID"]] = {k: v for k, v in row.items() if k not in place}
+    for name in ("occurrence", "identification", "measurementorfact", "multimedia"):
+        for row in rows(folder / "dwca" / f"{name}.csv"):
+            mine = known[row["occurrenceID"]].setdefault(name, [])
+            mine.append({k: v for k, v in row.items() if v and k != "dynamicProperties"})
+    return known
+
+
+def data(folder: Path) -> dict[str, bytes]:
+    """The tables and descriptors of both standards. The headings tell the time of nothing."""
+    return {
+        str(path.relative_to(folder)): path.read_bytes()
+        for part in ("dwca", "dwc-dp")
+        for path in sorted((folder / part).rglob("*"))
+        if path.is_file()
+    }
+
+
+def differing(one: dict[str, bytes], other: dict[str, bytes]) -> list[str]:
+    return sorted(name for name in one.keys() | other.keys() if one.get(name) != other.get(name))
+
+
+@pytest.mark.parametrize("form", FORMS)
+@quick
+@given(table=tables(), lenient=st.booleans())
+def test_a_round_says_the_same_and_a_second_gives_the_same_bytes(
+    tmp_path_factory: pytest.TempPathFactory, form: str, table: list[list[str]], lenient: bool
+) -> None:
+    """`lenient` lets rows out whose place or date cannot be read, so that these come back too."""
+    home = tmp_path_factory.mktemp("round")
+    try:
+        source = write(home / "records.csv", table)
+        first = vetted(source, home / "first", lenient=lenient)
+    except Unreadable:
+        reject()
+    second = vetted(first / form, home / "second", lenient=lenient)
+    assert told(second) == told(first)
+    third = vetted(second / form, home / "third", lenient=lenient)
+    assert differing(data(second), data(third)) == []
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("demo") / "out"
+    vet_to(demo_submission(), out, demo_options())
+    return out
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("size", [20_000, 5])
+def test_the_demonstration_comes_back_to_the_byte(
+    demo: Path, tmp_path: Path, form: str, size: int
+) -> None:
+    again = tmp_path / "again"
+    vet_to([demo / form], again, replace(demo_options(), chunk_rows=size))
+    assert told(again) == told(demo)
+    assert differing(data(again), data(demo)) == []
+    outcomes = [json.loads((f / "summary.json").read_text())["outcomes"] for f in (again, demo)]
+    assert outcomes[0] | {"returned": 0} == outcomes[1] | {"returned": 0}
