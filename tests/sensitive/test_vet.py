@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -115,6 +116,15 @@ def test_localities_are_hidden_if_asked(tmp_path: Path) -> None:
     assert "the words of the locality" in record["informationWithheld"]
 
 
+def test_an_event_shared_with_an_exact_record_does_not_lead_to_the_place(tmp_path: Path) -> None:
+    rows = [ROW.replace("fuchsii", taxon) + ",visit-7" for taxon in ("ebudensis", "fuchsii")]
+    source = _file(tmp_path, *rows, head=f"{HEAD},eventID")
+    vet_to([source], tmp_path / "out", Options(validate="never"))
+    hidden, exact = _occurrences(tmp_path / "out")
+    assert (hidden["eventID"], exact["eventID"]) == ("", "visit-7")
+    assert "the identifier of its event" in hidden["informationWithheld"]
+
+
 def test_what_cannot_be_read_is_taken_for_sensitive(tmp_path: Path) -> None:
     vetting = vet(_file(tmp_path, ROW + "perhaps"))
     assert "sensitivity_unreadable" in set(vetting.findings["code"])
@@ -215,3 +225,22 @@ GUARDED = [
 def test_a_guard_can_be_taken_off(cell: str, guarded: str) -> None:
     assert guard(cell) == guarded
     assert unguard(guarded) == cell
+
+
+PAGE = Path(__file__).parents[2] / "docs" / "how-to" / "protect-places-and-people.md"
+
+
+def test_the_page_shows_a_file_that_works(tmp_path: Path) -> None:
+    (text,) = re.findall(r"```toml\n(.*?)```", PAGE.read_text(encoding="utf-8"), re.DOTALL)
+    path = tmp_path / "sensitive.toml"
+    path.write_text(text, encoding="utf-8")
+    (record,) = _vet(tmp_path, ROW, sensitive=path)
+    assert "Withheld" in record["informationWithheld"]
+
+
+def test_the_page_shows_options_that_there_are(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["vet", "--help"])
+    known = capsys.readouterr().out
+    shown = set(re.findall(r"(?<!\w)--[a-z][a-z-]+", PAGE.read_text(encoding="utf-8")))
+    assert shown and all(option in known for option in shown)

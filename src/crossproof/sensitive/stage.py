@@ -36,6 +36,7 @@ _KEPT_BACK = (
     "positions written in other fields",
     "references of photos that hold the position",
     "the record's own identifier",
+    "the identifier of its event",
 )
 
 
@@ -206,10 +207,13 @@ def _guarded(judged: Judged, rows: Rows, guards: Coded[Guard]) -> tuple[Judged, 
         judged.extra, function=lambda v, g: g.extra(v, headings) if v else v, wanted=bool
     )
     others = said | named | judged_so | stated | more
+    events = np.zeros(len(rows), dtype=bool)
     given = {}
     for term, column in judged.given.items():
         given[term], changed = text(column, function=partial(_given, term), wanted=bool)
-        if term not in listed("place", "coordinates"):
+        if term in listed("identifiers", "shared"):
+            events |= changed
+        elif term not in listed("place", "coordinates"):
             others |= changed
     everywhere = np.ones(len(rows), dtype=bool)
     hides = np.fromiter(localities, dtype=bool, count=len(rows))
@@ -224,7 +228,8 @@ def _guarded(judged: Judged, rows: Rows, guards: Coded[Guard]) -> tuple[Judged, 
         extra=extra,
         given=given,
     )
-    return published, [everywhere, hides, others, shown, np.zeros(len(rows), dtype=bool)]
+    identifiers = np.zeros(len(rows), dtype=bool)  # filled in when they are renewed
+    return published, [everywhere, hides, others, shown, identifiers, events]
 
 
 def _cleaned(value: Any, guard: Guard) -> Any:
@@ -236,6 +241,8 @@ def _given(term: str, text: str, guard: Guard) -> str:
         return ""
     if guard.hides_localities and term in listed("place", "localities"):
         return ""
+    if term in listed("identifiers", "shared"):
+        return guard.pseudonym(text)
     return guard.identifier(text) if is_identifier(term) else guard.clean(text)
 
 
