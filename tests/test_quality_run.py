@@ -15,8 +15,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crossproof import quality
+from crossproof.fitness import chosen
 from crossproof.folder import FolderRefused
 from crossproof.model import Table
+from crossproof.options import Options
+from crossproof.pipeline import vet_to
 from crossproof.quality_run import PLACE, QualityOptions, check_to, load_parameters, named
 from crossproof.read import Unreadable
 
@@ -304,3 +307,27 @@ def test_parameters_go_by_label_or_guid_and_reach_the_test(
     assert told["VALIDATION_TAXONRANK_STANDARD"]["counts"] == {"COMPLIANT": 2}
     assert told["VALIDATION_TAXONRANK_STANDARD"]["parameters"]
     assert told["VALIDATION_YEAR_INRANGE"]["counts"] == {"COMPLIANT": 1, "NOT_COMPLIANT": 1}
+
+
+def test_an_archive_of_ours_is_tested_as_it_stands(tmp_path: Path) -> None:
+    """What `vet` says of the records it wrote and what `quality` says of its archive are one."""
+    source = tmp_path / "records.csv"
+    source.write_text(
+        "species,date,grid ref,leaves,notes\n"
+        "D. x grandis,12/06/2024,TL618827,ring spots,\n"
+        "Bellis perennis,2019-05,SU12,,small\n"
+        "D. fuchsii x praetermissa,1987,TL61,unspotted,stem hollow\n",
+        encoding="utf-8",
+    )
+    vet_to([source], tmp_path / "vetted", Options(today=TODAY, validate="never"))
+    parameters = {test.label: test.parameters for test in chosen() if test.parameters}
+    options = QualityOptions(form="csv", today=TODAY, parameters=parameters)
+    told = {
+        test["test"]: test["counts"]
+        for archive in ("dwca", "dwca.zip")
+        for test in check_to([tmp_path / "vetted" / archive], tmp_path / "out", options)["tests"]
+    }
+    within = json.loads((tmp_path / "vetted" / "summary.json").read_text("utf-8"))["quality"]
+    assert within["records"] == 3 and within["tests"]
+    for test in within["tests"]:
+        assert told[test["test"]] == test["counts"], test["test"]

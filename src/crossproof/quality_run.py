@@ -109,7 +109,7 @@ class Source:
     def _chunks(self) -> Iterator[tuple[Chunk, bool]]:
         for path in self._paths:
             verbatim = not self._mapping and is_archive(path)
-            for chunk in read.chunks(path, mapping=self._mapping):
+            for chunk in read.chunks(path, mapping=self._mapping, alone=True):
                 yield chunk, verbatim
 
     def frames(self, progress: Progress) -> Iterator[pd.DataFrame]:

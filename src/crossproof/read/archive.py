@@ -24,8 +24,10 @@ from crossproof.read.safezip import open_zip
 Opener = Callable[[str], BinaryIO]
 
 
-def read_folder(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
-    """Read the archive in a folder. Raises Unreadable like `read_zip`."""
+def read_folder(
+    path: Path, recogniser: Recogniser, rows: int, *, alone: bool = False
+) -> Iterator[Chunk]:
+    """Read the archive in a folder. `alone` and Unreadable are as for `read_zip`."""
 
     def opener(name: str) -> BinaryIO:
         file = (path / name).resolve()
@@ -33,11 +35,16 @@ def read_folder(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk
             raise Unreadable(f"{path.name}: {name!r} is a link that leads out of the archive.")
         return file.open("rb")
 
-    yield from _read(opener, path.name, recogniser, rows)
+    yield from _read(opener, path.name, recogniser, rows, alone)
 
 
-def read_zip(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
+def read_zip(
+    path: Path, recogniser: Recogniser, rows: int, *, alone: bool = False
+) -> Iterator[Chunk]:
     """Read a zipped archive without unpacking it.
+
+    With `alone` the occurrences stand as they are: nothing that extensions say of them is put
+    beside them, and what this project made of a claim is not taken back to it.
 
     Raises:
         Unreadable: unsafe, damaged, no occurrences in it, or no term that names the plant.
@@ -49,10 +56,12 @@ def read_zip(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
         def opener(name: str) -> BinaryIO:
             return archive.open(prefix + name)  # type: ignore[return-value]
 
-        yield from _read(opener, path.name, recogniser, rows)
+        yield from _read(opener, path.name, recogniser, rows, alone)
 
 
-def _read(opener: Opener, name: str, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
+def _read(
+    opener: Opener, name: str, recogniser: Recogniser, rows: int, alone: bool
+) -> Iterator[Chunk]:
     with opener("meta.xml") as file:
         core, *extensions = parse(file.read(4 * 2**20 + 1), name)
     records = next((f for f in (core, *extensions) if f.kind == "Occurrence"), None)
@@ -61,7 +70,7 @@ def _read(opener: Opener, name: str, recogniser: Recogniser, rows: int) -> Itera
             f"{name} holds no occurrences (its core is {core.kind or 'not said'}); "
             "give an archive with an Occurrence core or extension."
         )
-    others = [other for other in extensions if other is not records]
+    others = [] if alone else [other for other in extensions if other is not records]
     with closing(Store()) as store:
         findings = list(_load(store, opener, name, records, core, others, recogniser))
         yield from _records(opener, name, records, store, findings, recogniser, rows)
@@ -104,7 +113,9 @@ def _reduced(
                 if len(row) > key:
                     yield (
                         row[key],
-                        reduce(row[key], {local_name(c.term): _cell(row, c) for c in table.columns}),
+                        reduce(
+                            row[key], {local_name(c.term): _cell(row, c) for c in table.columns}
+                        ),
                     )
 
 
@@ -174,9 +185,7 @@ def _headings(table: DataFile, fallback: Row) -> list[str]:
     ]
 
 
-def _column(
-    opener: Opener, name: str, table: DataFile, location: str, term: str
-) -> Iterator[str]:
+def _column(opener: Opener, name: str, table: DataFile, location: str, term: str) -> Iterator[str]:
     """All cells of one column of a table."""
     place = next((c.index for c in table.columns if local_name(c.term) == term), None)
     if place is None:

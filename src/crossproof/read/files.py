@@ -29,13 +29,15 @@ def chunks(
     mapping: Mapping[str, str] | None = None,
     extra_headings: Mapping[str, Sequence[str]] = _NOTHING,
     rows: int = 20_000,
+    alone: bool = False,
 ) -> Iterator[Chunk]:
     """Read a submission as chunks of at most `rows` rows, all cells text.
 
     `path` is a CSV, TSV, XLSX, XLS, ODS or Parquet file, a Darwin Core archive (zip or folder), or
     a folder of such files. `mapping` gives the heading of a field as written; `extra_headings` the
-    headings that mean a field of evidence. A table's first chunk carries what is to be said of the
-    table, and comes even when the table has no rows.
+    headings that mean a field of evidence. With `alone` an archive's occurrences are read as they
+    stand, without what its extensions say of them. A table's first chunk carries what is to be said
+    of the table, and comes even when the table has no rows.
 
     Raises:
         Unreadable: the file can't be used; the sentence says why and what to do.
@@ -44,11 +46,11 @@ def chunks(
     path = Path(path)
     recogniser = Recogniser(mapping or {}, extra_headings)
     if path.is_dir():
-        yield from _folder(path, recogniser, rows)
+        yield from _folder(path, recogniser, rows, alone)
     elif not path.exists():
         raise Unreadable(f"There is no file {path}; check its name and folder.")
     else:
-        yield from file_chunks(path, path.name, recogniser, rows)
+        yield from file_chunks(path, path.name, recogniser, rows, alone)
 
 
 @contextmanager
@@ -65,7 +67,9 @@ def refusing(name: str) -> Iterator[None]:
         raise Unreadable(f"{name} is damaged ({error}); copy or download it again.") from None
 
 
-def file_chunks(path: Path, name: str, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
+def file_chunks(
+    path: Path, name: str, recogniser: Recogniser, rows: int, alone: bool = False
+) -> Iterator[Chunk]:
     with refusing(name):
         # Each reader is imported when a file needs it: lxml, pyarrow and calamine are heavy.
         match kind(path):
@@ -85,7 +89,7 @@ def file_chunks(path: Path, name: str, recogniser: Recogniser, rows: int) -> Ite
             case "archive":
                 from crossproof.read import archive
 
-                yield from archive.read_zip(path, recogniser, rows)
+                yield from archive.read_zip(path, recogniser, rows, alone=alone)
 
 
 def partition_key(part: str) -> tuple[str, str] | None:
@@ -93,12 +97,12 @@ def partition_key(part: str) -> tuple[str, str] | None:
     return (name, value) if equals else None
 
 
-def _folder(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
+def _folder(path: Path, recogniser: Recogniser, rows: int, alone: bool) -> Iterator[Chunk]:
     if (path / "meta.xml").is_file():
         from crossproof.read import archive
 
         with refusing(path.name):
-            yield from archive.read_folder(path, recogniser, rows)
+            yield from archive.read_folder(path, recogniser, rows, alone=alone)
         return
     if (path / "datapackage.json").is_file():
         raise Unreadable(
@@ -112,7 +116,7 @@ def _folder(path: Path, recogniser: Recogniser, rows: int) -> Iterator[Chunk]:
             "of them."
         )
     for part in parts:
-        yield from file_chunks(part, part.relative_to(path).as_posix(), recogniser, rows)
+        yield from file_chunks(part, part.relative_to(path).as_posix(), recogniser, rows, alone)
 
 
 def is_table(part: Path, root: Path) -> bool:
