@@ -62,8 +62,20 @@ def test_a_case_holds_what_was_stated(books, chunk) -> None:
         ("leaf", "ring_spots", "stated", "column"),
         ("stem", "hollow", "stated", "remark"),
     )
-    assert (found.photo, found.months) == ("stated", {6})
+    assert found.photo == "stated"
     assert "Wales" in found.mentions
+
+
+@pytest.mark.parametrize(
+    ("day", "is_out_of_season"),
+    [("2019-06-14", False), ("2019-06", False), ("2019", False), ("14 January 2019", True)],
+)
+def test_the_season_tells_cases_apart_only_where_it_matters(
+    books, chunk, day, is_out_of_season
+) -> None:
+    found = case(books, chunk, {**GOOD, "eventDate": day})
+    assert bool(found.months) is is_out_of_season
+    assert 6 not in found.months
 
 
 def test_equal_evidence_in_other_words_is_one_case(books, chunk) -> None:

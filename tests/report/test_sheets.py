@@ -17,7 +17,7 @@ from crossproof.report.sheets import (
     Returned,
     ReturnedSheet,
     VerdictSheet,
-    _stated,
+    evidence_cells,
 )
 from crossproof.vetter import Vetter
 
@@ -89,7 +89,7 @@ LEAF = Evidence("leaf", "ring_spots", "column", "rings")
     ],
 )
 def test_what_is_stated(evidence, cells) -> None:
-    assert _stated(evidence) == cells
+    assert evidence_cells(evidence) == cells
 
 
 def test_findings(tmp_path: Path) -> None:
