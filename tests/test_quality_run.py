@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crossproof import quality
+from crossproof.checks import validator
 from crossproof.fitness import chosen
 from crossproof.folder import FolderRefused
 from crossproof.model import Table
@@ -151,6 +152,7 @@ def test_the_summary_counts_what_the_tables_hold(inputs: list[Path], tmp_path: P
     out = tmp_path / "out"
     summary = check_to(inputs, out, CSV)
     assert json.loads((out / "summary.json").read_text("utf-8")) == summary
+    validator("quality").validate(summary)
     rows = _read(out / "responses.csv")
     assert len(rows) == len(EXPECTED) * len(quality.tests())
     for test in summary["tests"]:
@@ -188,6 +190,7 @@ def test_amendments_are_made_in_a_copy_of_tables_of_different_columns(
     for (record, term), change in last.items():
         assert amended[int(record) - 1][term.partition(":")[2]] == change["proposed"]
     assert [path.read_bytes() for path in inputs] == before
+    validator("quality").validate(summary)
     day = next(t for t in summary["tests"] if t["test"] == "VALIDATION_DAY_STANDARD")
     assert day["counts_after"].get("NOT_COMPLIANT", 0) == 0
 
