@@ -7,8 +7,10 @@ import re
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from importlib.util import module_from_spec, spec_from_file_location
 from itertools import product
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from hypothesis import given
@@ -16,13 +18,23 @@ from hypothesis import strategies as st
 
 DOCS = Path(__file__).parents[1] / "docs"
 sys.path.insert(0, str(DOCS))
-import make  # noqa: E402
 import verdict_tables  # noqa: E402
 
 from crossproof.judge.posterior import CAP, posterior  # noqa: E402
 from crossproof.rulebooks.load import shipped, shipped_rulebook  # noqa: E402
 
-PAGES = make.pages()
+
+def _make() -> ModuleType:
+    """`docs/make.py`, by its path: there are other scripts of that name."""
+    spec = spec_from_file_location("docs_make", DOCS / "make.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+PAGES = _make().pages()
 
 
 @pytest.mark.parametrize("name", PAGES)
