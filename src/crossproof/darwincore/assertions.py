@@ -87,6 +87,23 @@ def labelled(
     ]
 
 
+def claimed(judged: Judged, told: Coded[tuple[Identification, ...]]) -> list[Assertions]:
+    """Assertions of what a claim has that an identification of this package has no field for."""
+    texts = {
+        "identificationQualifier": told.map(_qualifier_claimed),
+        "previousIdentifications": judged.claims.map(lambda claim: claim.previous),
+    }
+    return [coded.map(partial(_only, term)) for term, coded in texts.items()]
+
+
+def _qualifier_claimed(told: tuple[Identification, ...]) -> str:
+    return next((item.qualifier for item in told if item.role == "claim"), "")
+
+
+def _only(term: str, text: str) -> tuple[Assertion, ...]:
+    return (Assertion(term, text),) if text else ()
+
+
 def unhomed(extra: str) -> tuple[Assertion, ...]:
     """Assertions of what has no Darwin Core term at all."""
     if not extra:

@@ -75,9 +75,7 @@ def history(
     """
     references = judged.given.get("identificationReferences", blank(len(judged.ids)))
     none = Coded([()], np.zeros(len(judged.ids), dtype=np.intp))
-    cases = combine(
-        judged.claims, judged.verdicts, judged.evidence, references, further or none
-    )
+    cases = combine(judged.claims, judged.verdicts, judged.evidence, references, further or none)
     return cases.map(
         lambda case: identifications(*case, issued=issued, rulebooks=rulebooks, crosses=crosses)
     )

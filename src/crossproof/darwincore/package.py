@@ -14,7 +14,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from crossproof.darwincore.assertions import Assertions, labelled, plain, set_apart, stated, unhomed
+from crossproof.darwincore.assertions import (
+    Assertions,
+    claimed,
+    labelled,
+    plain,
+    set_apart,
+    stated,
+    unhomed,
+)
 from crossproof.darwincore.columns import Items, blank, combine, itemise, masked
 from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.descriptor import write_descriptor
@@ -121,7 +129,9 @@ class DataPackage:
         self._occurrences(judged, told, kept, events)
         self._identifications(judged, told, kept)
         self._photos(judged)
-        self._assertions(judged, [*unfit, *labelled(judged, told, homeless)])
+        self._assertions(
+            judged, [*unfit, *labelled(judged, told, homeless), *claimed(judged, told)]
+        )
 
     def _add(self, table: str, parts: Sequence[Part]) -> None:
         self._tables[table].write(parts, fields("dwc-dp", table).index)

@@ -131,7 +131,7 @@ class Locations:
 
 
 def _is_settled(given: Mapping[str, str]) -> bool:
-    """Whether the coordinates are this project's own, which it wrote with all that belongs to them."""
+    """Whether the coordinates are what this project wrote, with all that it wrote beside them."""
     return (
         {"decimalLatitude", "decimalLongitude"} <= given.keys()
         and "gridReference" not in given

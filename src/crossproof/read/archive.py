@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import closing
 from itertools import chain, islice
 from pathlib import Path
@@ -12,9 +12,9 @@ from typing import BinaryIO, TextIO
 
 from crossproof.findings import Finding, finding
 from crossproof.model import Chunk
+from crossproof.read import own
 from crossproof.read.encoding import Encoding, detect
 from crossproof.read.errors import Unreadable
-from crossproof.read import own
 from crossproof.read.extensions import Pairs, Reduce, Store, joined, reducer
 from crossproof.read.headings import Recogniser, local_name
 from crossproof.read.meta import Column, DataFile, parse
@@ -73,7 +73,7 @@ def _read(
     others = [] if alone else [other for other in extensions if other is not records]
     with closing(Store()) as store:
         findings = list(_load(store, opener, name, records, core, others, recogniser))
-        yield from _records(opener, name, records, store, findings, recogniser, rows)
+        yield from _records(opener, name, records, store, findings, recogniser, rows, alone)
 
 
 def _load(
@@ -133,6 +133,7 @@ def _records(
     findings: Sequence[Finding],
     recogniser: Recogniser,
     rows: int,
+    alone: bool,
 ) -> Iterator[Chunk]:
     for location in table.locations:
         place = f"{name}/{location}"
@@ -156,7 +157,9 @@ def _records(
                 findings = [*findings, finding("encoding_assumed", said, file=place)]
             ours = own.CLAIM in store.hidden
             more = store.characters | ({"photo"} if own.PHOTO in store.hidden else set())
-            texts = _column(opener, name, table, location, own.PROPERTIES)
+            texts: Iterable[str] = ()
+            if not alone:
+                texts = _column(opener, name, table, location, own.PROPERTIES)
             properties = own.Properties.of(texts, found.table, recogniser, more, ours=ours)
             for chunk in pour(
                 found.table,

@@ -36,7 +36,11 @@ def reducer(kind: str, recogniser: Recogniser, *, ours: bool = False) -> Reduce 
         case "Identification":
             return _identification
         case "Multimedia":
-            return (lambda _, row: [(own.PHOTO, words) for _, words in _media("", row)][:1]) if ours else _media
+            return (
+                (lambda _, row: [(own.PHOTO, words) for _, words in _media("", row)][:1])
+                if ours
+                else _media
+            )
     return None
 
 
@@ -57,8 +61,11 @@ def _measurement(key: str, row: Mapping[str, str], recogniser: Recogniser) -> Pa
 
 def _identification(key: str, row: Mapping[str, str]) -> Pairs:
     mine = own.identification(key, row)
-    if mine is not None:
-        return mine
+    return identified(row) if mine is None else mine
+
+
+def identified(row: Mapping[str, str]) -> Pairs:
+    """An identification as an entry of the record's history."""
     name = row.get("verbatimIdentification") or row.get("scientificName") or ""
     if not name:
         return []
@@ -103,7 +110,7 @@ class Store:
         while batch := list(islice(pairs, 10_000)):
             self._base.executemany("insert into said values (?, ?, ?)", batch)
             for place in dict.fromkeys(place for _, place, _ in batch):
-                places = self.hidden if place in own.HIDDEN else self.columns
+                places = self.hidden if place.startswith("\x1f") else self.columns
                 if place not in places:
                     places.append(place)
             for _, place, words in batch:

@@ -33,11 +33,11 @@ def chunks(
 ) -> Iterator[Chunk]:
     """Read a submission as chunks of at most `rows` rows, all cells text.
 
-    `path` is a CSV, TSV, XLSX, XLS, ODS or Parquet file, a Darwin Core archive (zip or folder), or
-    a folder of such files. `mapping` gives the heading of a field as written; `extra_headings` the
-    headings that mean a field of evidence. With `alone` an archive's occurrences are read as they
-    stand, without what its extensions say of them. A table's first chunk carries what is to be said
-    of the table, and comes even when the table has no rows.
+    `path` is a CSV, TSV, XLSX, XLS, ODS or Parquet file, a Darwin Core archive or data package (zip
+    or folder), or a folder of such files. `mapping` gives the heading of a field as written;
+    `extra_headings` the headings that mean a field of evidence. With `alone` an archive's
+    occurrences are read as they stand, without what its extensions say of them. A table's first
+    chunk carries what is to be said of the table, and comes even when the table has no rows.
 
     Raises:
         Unreadable: the file can't be used; the sentence says why and what to do.
@@ -90,6 +90,10 @@ def file_chunks(
                 from crossproof.read import archive
 
                 yield from archive.read_zip(path, recogniser, rows, alone=alone)
+            case "package":
+                from crossproof.read import package
+
+                yield from package.read_zip(path, recogniser, rows)
 
 
 def partition_key(part: str) -> tuple[str, str] | None:
@@ -105,10 +109,11 @@ def _folder(path: Path, recogniser: Recogniser, rows: int, alone: bool) -> Itera
             yield from archive.read_folder(path, recogniser, rows, alone=alone)
         return
     if (path / "datapackage.json").is_file():
-        raise Unreadable(
-            f"{path} is a data package, which is not read as a submission; give the tables it was "
-            "made from."
-        )
+        from crossproof.read import package
+
+        with refusing(path.name):
+            yield from package.read_folder(path, recogniser, rows)
+        return
     parts = sorted(p for p in path.rglob("*") if p.is_file() and is_table(p, path))
     if not parts:
         raise Unreadable(

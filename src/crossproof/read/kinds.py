@@ -11,7 +11,7 @@ from crossproof.read.encoding import utf_16
 from crossproof.read.errors import Unreadable
 from crossproof.read.safezip import open_zip
 
-Kind = Literal["delimited", "workbook", "parquet", "archive"]
+Kind = Literal["delimited", "workbook", "parquet", "archive", "package"]
 
 _OLE2 = bytes.fromhex("d0cf11e0a1b11ae1")
 _ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
@@ -111,6 +111,8 @@ def _zip(path: Path) -> Kind:
         return "workbook"
     if any(re.fullmatch(r"(?:[^/]+/)?meta\.xml", name) for name in names):
         return "archive"
+    if any(re.fullmatch(r"(?:[^/]+/)?datapackage\.json", name) for name in names):
+        return "package"
     raise Unreadable(
         f"{path.name} is a zip file without a meta.xml, so it is no Darwin Core archive; unpack it "
         "and give the tables inside."

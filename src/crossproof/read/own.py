@@ -20,7 +20,7 @@ from crossproof.read.headings import OURS, Recogniser
 CLAIM = "\x1fclaim"  # places in the store that are no columns
 STATE = "\x1fstate"
 PHOTO = "\x1fphoto"
-HIDDEN = frozenset({CLAIM, STATE, PHOTO})
+HIDDEN = frozenset({CLAIM, STATE, PHOTO})  # those that `restore` takes
 PROPERTIES = "dynamicProperties"
 REMARKS = (
     *("occurrenceRemarks", "identificationRemarks", "eventRemarks"),
@@ -37,7 +37,13 @@ _WEIGHTS = {"faint": "faint {}", "hedged": "probably {}", "questioned": "{}?"}
 # Of the claim's own identification, what is computed; the rest is as it was submitted.
 _NOT_CLAIMED = frozenset(
     {
-        *("identificationID", "isAcceptedIdentification", "identificationReferences"),
+        *(
+            "identification_pk",
+            "occurrence_fk",
+            "identificationID",
+            "isAcceptedIdentification",
+            "identificationReferences",
+        ),
         *("identificationRemarks", "taxonRemarks", "taxonRank", "scientificName", *_COMPUTED),
     }
 )
@@ -47,7 +53,9 @@ _OFTEN = frozenset(
         *("identificationVerificationStatus", "scientificNameAuthorship"),
     }
 )
-_NAMES = frozenset({"scientificName", "vernacularName"})
+_NAME = "scientificName"
+_PREVIOUS = "previousIdentifications"
+NAMES = frozenset({"scientificName", "vernacularName"})
 CITATION = "crossproof rulebook "
 
 
@@ -110,7 +118,7 @@ class Properties:
         `more` are fields that need a column whether or not a heading stands for them. In a file
         of ours the names of plants stand here too, where the words of the claim don't tell them.
         """
-        names = _NAMES if ours else frozenset()
+        names = NAMES if ours else frozenset()
         taken = table.fields.keys() - names
         keys: dict[str, None] = {}
         for text in texts:
@@ -127,7 +135,10 @@ class Properties:
                 and key not in table.headings
             ):
                 found.setdefault(claim[1], []).append((claim[0], key))
-        fields = {name: tuple(key for _, key in sorted(e, key=lambda k: k[0])) for name, e in found.items()}
+        fields = {
+            name: tuple(key for _, key in sorted(e, key=lambda k: k[0]))
+            for name, e in found.items()
+        }
         for name in sorted(more):
             if name not in fields and name not in table.fields and name not in table.headings:
                 fields[name] = (name,)
@@ -205,50 +216,60 @@ def restore(
     claims, states, photos = (said.get(place, {}) for place in (CLAIM, STATE, PHOTO))
     if not claims and not states and not photos:
         return chunk
-    places = {heading: k for k, heading in enumerate(chunk.table.headings)}
-    columns = [list(column) for column in chunk.columns]
+    columns = {
+        heading: list(column)
+        for heading, column in zip(chunk.table.headings, chunk.columns, strict=True)
+    }
     fields = chunk.table.fields
-    read = [places[h] for name, h in fields.items() if name in REMARKS or name not in places]
-
-    own_name = "scientificName"
-    elsewhere = fields.get(own_name, own_name)
-
-    def put(row: int, term: str, text: str) -> None:
-        if term in places:
-            columns[places[term]][row] = text
-
+    names = fields.get(_NAME, _NAME)  # the heading under which names are looked for
+    read = [columns[h] for name, h in fields.items() if name in REMARKS or name not in columns]
     for row, key in enumerate(ids):
         if key in claims:
-            claim = json.loads(claims[key][-1])
-            properties = _object(columns[places[PROPERTIES]][row]) if PROPERTIES in places else {}
-            for term in _COMPUTED:
-                put(row, term, "")
-            if "taxonRemarks" in places:
-                column = columns[places["taxonRemarks"]]
-                column[row] = _PARENTS.sub("", column[row])
-            put(row, "taxonRank", "")
-            if claim.get("isAcceptedIdentification") == "false":
-                for term, text in claimed(claims[key][-1]).items():
-                    put(row, term, text)
-            elif CITATION in claim.get("identificationReferences", ""):
-                put(row, "scientificNameAuthorship", "")  # the rulebook's
-            put(row, own_name, properties.get(own_name, ""))
-        elif key and elsewhere != own_name and own_name in places:
-            # Of somebody else, in one file with ours: its name moves to where names are looked for.
-            columns[places[elsewhere]][row] = columns[places[own_name]][row]
-            columns[places[own_name]][row] = ""
+            _put_claim(columns, row, claims[key][-1])
+        elif names != _NAME and _NAME in columns:
+            # Of somebody else, in one file with ours.
+            columns[names][row], columns[_NAME][row] = columns[_NAME][row], ""
         for text in states.get(key, ()):
             character, words, cell = json.loads(text)
-            heading = fields.get(character, "")
-            stands = any(words in columns[place][row] for place in read)
-            if heading and not stands and not columns[places[heading]][row].strip():
-                columns[places[heading]][row] = cell
+            column = columns.get(fields.get(character, ""))
+            if column and not column[row].strip() and not any(words in c[row] for c in read):
+                column[row] = cell
         if key in photos and "photo" in fields:
-            place = places[fields["photo"]]
-            media = places.get(fields.get("associatedMedia", ""), place)
-            if not columns[place][row].strip() and not columns[media][row].strip():
-                columns[place][row] = " | ".join(dict.fromkeys(photos[key]))
-    return replace(chunk, columns=columns)
+            column = columns[fields["photo"]]
+            media = columns.get(fields.get("associatedMedia", ""), column)
+            if not column[row].strip() and not media[row].strip():
+                column[row] = " | ".join(dict.fromkeys(photos[key]))
+    return replace(chunk, columns=list(columns.values()))
+
+
+def _put_claim(columns: Mapping[str, list[str]], row: int, words: str) -> None:
+    claim, told = claimed(words), json.loads(words)
+    lowered = told.get("isAcceptedIdentification") == "false"
+    cells = dict.fromkeys((*_COMPUTED, "taxonRank", _NAME), "")
+    if PROPERTIES in columns:
+        cells[_NAME] = _object(columns[PROPERTIES][row]).get(_NAME, "")
+    if not lowered and CITATION in told.get("identificationReferences", ""):
+        cells["scientificNameAuthorship"] = ""  # the rulebook's
+    for term, text in claim.items():
+        # A data package keeps the taxon terms of a claim with its identification alone.
+        if lowered or (term not in _OFTEN and term in columns and not columns[term][row]):
+            cells[term] = text
+    if lowered and _PREVIOUS in columns:
+        # The claim itself was added at the end.
+        by = told.get("identifiedBy", "")
+        parts = (
+            told.get(_NAME) or told.get("verbatimIdentification", ""),
+            by and f"identified by {by}",
+            told.get("dateIdentified", ""),
+        )
+        added = ", ".join(filter(None, parts))
+        before = columns[_PREVIOUS][row]
+        cells[_PREVIOUS] = "" if before == added else before.removesuffix(f" | {added}")
+    for term, text in cells.items():
+        if term in columns:
+            columns[term][row] = text
+    if "taxonRemarks" in columns:
+        columns["taxonRemarks"][row] = _PARENTS.sub("", columns["taxonRemarks"][row])
 
 
 def _column(chunk: Chunk, field: str) -> Sequence[str]:
