@@ -100,6 +100,23 @@ def test_a_wrong_file_is_answered_with_place_and_remedy(
     assert not (tmp_path / "out").exists()
 
 
+@pytest.mark.parametrize("level", ["100 m", "1 km", "2 km", "10 km"])
+def test_our_own_archive_comes_back_the_same(tmp_path: Path, level: str) -> None:
+    first = _vet(tmp_path, ROW + level)
+    vet_to([tmp_path / "out" / "dwca"], tmp_path / "again", Options(validate="never"))
+    asked = f'{{"sensitive": "{level}"}}'
+    assert first[0]["dynamicProperties"] == asked
+    assert _occurrences(tmp_path / "again") == first
+    path = tmp_path / "sensitive.toml"
+    path.write_text(f'[[taxon]]\nname = "Dactylorhiza fuchsii"\nlevel = "{level}"', "utf-8")
+    vet_to(
+        [tmp_path / "out" / "dwca"],
+        tmp_path / "third",
+        Options(validate="never", sensitive=path),
+    )
+    assert _occurrences(tmp_path / "third") == first
+
+
 def test_a_withheld_place_keeps_the_country_at_most(tmp_path: Path) -> None:
     head = HEAD + ",country,county,parish"
     source = _file(tmp_path, ROW + "withhold,England,Wilts,Osierham", head=head)

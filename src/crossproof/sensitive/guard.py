@@ -75,6 +75,13 @@ class Guard:
         """An identifier that holds the position gives way to a pseudonym, or goes."""
         return text if self.clean(text) == text else self.pseudonym(text)
 
+    def statement(self, text: str) -> str:
+        """dwc:dataGeneralizations as given; the square that is published anyway stays in it."""
+        reference = self.square.grid_reference if self.square else ""
+        said = f"grid square {reference};"
+        pieces = text.split(said) if reference else [text]
+        return said.join(map(self.clean, pieces))
+
     def evidence(self, pieces: tuple[Evidence, ...]) -> tuple[Evidence, ...]:
         cleaned = ((piece, self.clean(piece.words)) for piece in pieces)
         return tuple(

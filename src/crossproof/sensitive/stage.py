@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -243,6 +244,8 @@ def _given(term: str, text: str, guard: Guard) -> str:
         return ""
     if term in listed("identifiers", "shared"):
         return guard.pseudonym(text)
+    if term == "dataGeneralizations":
+        return guard.statement(text)
     return guard.identifier(text) if is_identifier(term) else guard.clean(text)
 
 
@@ -269,4 +272,8 @@ def _withheld(lost: int) -> str:
 
 
 def _added(text: str, statement: str) -> str:
-    return " | ".join(piece for piece in (text, statement) if piece)
+    """The statement behind what was said before; once only, when our own output comes back."""
+    pieces = [piece for piece in text.split(" | ") if piece]
+    gist = re.split("[;,]", statement, maxsplit=1)[0]
+    again = any(piece.startswith(gist) for piece in pieces)
+    return " | ".join([*pieces, statement] if statement and not again else pieces)
