@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from io import TextIOWrapper
 
 from crossproof import __version__
-from crossproof.cli import conform, demo, explain, quality, rulebook, vet
+from crossproof.cli import audit, conform, demo, desk, explain, quality, rulebook, rulings, vet
 from crossproof.cli.edge import DONE, UNUSABLE, Refused
 
-COMMANDS = (vet, explain, rulebook, quality, conform, demo)
+COMMANDS = (vet, audit, explain, desk, rulings, rulebook, quality, conform, demo)
 
 _STORY = """\
 crossproof holds every hybrid claim in plant records to its evidence: which leaves, which stem,
@@ -21,6 +21,7 @@ goes out as Darwin Core with the reasons on it.
 
 Try it on the data that ships:      crossproof demo
 Judge a submission:                 crossproof vet records.xlsx --out vetted
+Decide on what was lowered:         crossproof desk vetted
 See what a claim needs:             crossproof rulebook show dactylorhiza
 """
 _EXITS = """\

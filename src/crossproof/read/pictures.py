@@ -34,6 +34,15 @@ class Album:
             self._seen[reference] = self._look(reference)
         return self._seen[reference]
 
+    def path(self, reference: str) -> Path | None:
+        """The file a reference names, if it really lies in the folder; links do not lead out."""
+        try:
+            found = self._find(reference.replace("\\", "/"))
+            inside = found is not None and found.resolve().is_relative_to(self._folder)
+        except (OSError, ValueError):  # a name no file can have
+            return None
+        return found if inside else None
+
     def _look(self, reference: str) -> Picture:
         name = reference.replace("\\", "/")
         if name.startswith(("http://", "https://")):

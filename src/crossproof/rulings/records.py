@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import json
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass
@@ -63,7 +62,7 @@ class OutputRecord:
                     said[name] = self.occurrence.get(name, "")
         else:
             said |= {f"cell {name}": cell for name, cell in self.returned.items() if cell}
-        text = json.dumps(said, ensure_ascii=False, sort_keys=True)
+        text = "\x1e".join(f"{name}\x1f{said[name]}" for name in sorted(said) if said[name])
         return sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:32]
 
 
