@@ -105,7 +105,7 @@ def _mentions_of(
 
 
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
-    if at.sense.role == "sign" and _is_topic(items, i):
+    if at.sense.role == "sign" and (_is_topic(items, i) or _is_unanswered(items, i)):
         return None
     around = scope.around(items, i, at)
     state = scope.state_of(at, around, scale)
@@ -130,6 +130,13 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         if not any(item.kinds & v.BUT for item in between):
             first, last = min(first, at.organ), max(last, at.organ)
     return Mention(at.character, state, weight, items[first].start, items[last].end, i)
+
+
+def _is_unanswered(items: list[Item], i: int) -> bool:
+    """`Leaf spots:` with nothing behind it, a question mark or `see …` is a label left blank."""
+    if i + 1 >= len(items) or not items[i + 1].kinds & v.COLON:
+        return False
+    return i + 2 >= len(items) or bool(items[i + 2].kinds & (v.STOP | v.ASK | v.SEE))
 
 
 def _is_topic(items: list[Item], i: int) -> bool:
