@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
 from pathlib import Path
 from types import TracebackType
@@ -24,7 +24,13 @@ from crossproof.model import OUTCOMES, Table
 from crossproof.options import Options
 from crossproof.report.counts import finding_counts, hybrid_counts, outcome_counts, reason_counts
 from crossproof.report.page import Page
-from crossproof.report.sheets import FindingSheet, Returned, ReturnedSheet, VerdictSheet
+from crossproof.report.sheets import (
+    FindingSheet,
+    Returned,
+    ReturnedSheet,
+    VerdictSheet,
+    under_headings,
+)
 from crossproof.rulebooks.model import Rulebook
 from crossproof.vetter import Batch, Vetter
 
@@ -185,22 +191,11 @@ def _returned(batch: Batch) -> Iterator[Returned]:
         told_here = " | ".join(told.get(number, ()))
         rows[number] = Returned(batch.table, number, cells, reasons, told_here)
     for broken in batch.broken:
-        cells = _under_headings(headings, broken.cells)
+        cells = under_headings(headings, broken.cells)
         rows[broken.number] = Returned(
             batch.table, broken.number, cells, "row_broken", broken.problem
         )
     yield from (rows[number] for number in sorted(rows))
-
-
-def _under_headings(headings: Sequence[str], cells: Sequence[str]) -> dict[str, str]:
-    """The cells of a broken row; what stands beyond the headings is named by its place."""
-    placed = dict(zip(headings, cells, strict=False))
-    for place, cell in enumerate(cells[len(headings) :], start=len(headings) + 1):
-        name = f"cell {place}"
-        while name in placed:
-            name += " (no heading)"
-        placed[name] = cell
-    return placed
 
 
 def citations(rulebooks: tuple[Rulebook, ...]) -> dict[str, str]:

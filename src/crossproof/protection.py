@@ -35,7 +35,7 @@ class Protection:
             request = (
                 load_request(options.sensitive, parse_place) if options.sensitive else Request()
             )
-            rename = _rename(options)
+            rename = renamer(options)
         except (SensitiveError, KeyRefused) as error:
             raise OptionError(str(error)) from None
         self._protector = Protector(
@@ -67,7 +67,12 @@ class Protection:
         )
 
 
-def _rename(options: Options) -> Rename | None:
+def renamer(options: Options) -> Rename | None:
+    """How names are published, None where as given.
+
+    Raises:
+        OptionError: pseudonyms without a key.
+    """
     if options.recorders == "as-given":
         return None
     if options.recorders == "initials":

@@ -18,8 +18,9 @@ from crossproof.judge import judge
 from crossproof.model import BrokenRow, Case, Chunk, Coded, Judged, PhotoState, Table, Verdict
 from crossproof.nearby import Parents
 from crossproof.options import OptionError, Options
+from crossproof.parse.cells import Cells
 from crossproof.parse.mentions import mentions_in
-from crossproof.parse.records import Reader, Records
+from crossproof.parse.records import Reader, Records, Weighables
 from crossproof.protection import Protection
 from crossproof.read.pictures import Album
 from crossproof.rulebooks.check import load_checked
@@ -179,6 +180,11 @@ class Vetter:
             findings=sorted(findings, key=_place),
             as_found=sorted(found, key=_place),
         )
+
+    def judge(self, cells: Cells) -> tuple[Weighables, Coded[Verdict]]:
+        """Only the verdicts of the rows of a chunk, and what they rest on."""
+        found = self._reader.weigh(cells)
+        return found, found.cases.map(self._judge)
 
     def _shared_pictures(self, records: Records) -> Iterator[Finding]:
         """The same picture on two records, known by its bytes whatever its name."""

@@ -70,6 +70,9 @@ class Statements:
         self._remark: Memo[tuple[str, str], Remark] = Memo(lambda key: reader(key[0]).read(key[1]))
         self._columns = ColumnReader(rulebooks, self._remark)
         self._photo = Memo(_read_photos)
+        self._said: Memo[tuple[str, tuple[str, ...], tuple[str, ...]], Spoken] = Memo(
+            lambda key: self._spoken(key[0], dict(zip(*key[1:], strict=True))), limit=20_000
+        )
         self._characters = {c for book in rulebooks.values() for c in book.characters}
 
     def read(self, cells: Cells, claims: Coded[Claim]) -> Stated:
@@ -109,9 +112,8 @@ class Statements:
     def _read_remarks(self, cells: Cells, covered: Coded[str]) -> Coded[Spoken]:
         fields = [f for f in (*REMARKS, *SOIL, "parents", "flowerOnly", "sex") if f in cells]
         combined = cross(covered, *(cells[field] for field in fields))
-        return combined.map(
-            lambda values: self._spoken(values[0], dict(zip(fields, values[1:], strict=True)))
-        )
+        said, names = self._said, tuple(fields)
+        return combined.map(lambda values: said((values[0], names, values[1:])))
 
     def _spoken(self, rulebook: str, given: Mapping[str, str]) -> Spoken:
         if rulebook not in self._rulebooks:

@@ -48,6 +48,10 @@ class Columns(Sequence[Column]):
             self._ready[place] = Texts(coded)
         return self._ready[place]
 
+    def plain(self, place: int) -> Sequence[str]:
+        """The texts of one column as they come."""
+        return self[place] if self._mend else texts_of(self.arrow[place])
+
     def rows(self, positions: Sequence[int]) -> list[tuple[str, ...]]:
         """The cells of a few rows, without coding whole columns."""
         import pyarrow as pa
@@ -62,6 +66,14 @@ def rows_of(chunk: Chunk, positions: Sequence[int]) -> list[tuple[str, ...]]:
     if isinstance(chunk.columns, Columns):
         return chunk.columns.rows(positions)
     return [tuple(column[p] for column in chunk.columns) for p in positions]
+
+
+def plain_texts(chunk: Chunk, heading: str) -> Sequence[str]:
+    """A column that is not worth coding, since its texts are hardly ever the same twice."""
+    place = chunk.table.headings.index(heading)
+    if isinstance(chunk.columns, Columns):
+        return chunk.columns.plain(place)
+    return chunk.columns[place]
 
 
 def chunk_of(

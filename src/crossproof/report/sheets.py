@@ -99,12 +99,12 @@ def _insert(block: Block, before: NDArray[np.intp], told: Sequence[Mapping[str, 
 def verdict_blocks(judged: Judged, photo: Coded[PhotoState]) -> list[Block]:
     """The columns of `verdicts.csv`, in order."""
     place = [(judged.table.file, judged.table.sheet, str(number)) for number in judged.numbers]
-    said = cross(judged.claims.map(_claimed), judged.verdicts.map(_judged))
+    said = cross(judged.claims.map(claimed_cells), judged.verdicts.map(verdict_cells))
     return [
         Block(VERDICT_COLUMNS[:3], place),
         Block(("occurrenceID",), [(identifier,) for identifier in judged.ids]),
         block(VERDICT_COLUMNS[4:15], said, lambda pair: (*pair[0], *pair[1])),
-        block(VERDICT_COLUMNS[15:22], judged.evidence, _stated),
+        block(VERDICT_COLUMNS[15:22], judged.evidence, evidence_cells),
         block(("photo",), photo, lambda state: (state,)),
         block(
             ("photo_reference",),
@@ -114,11 +114,13 @@ def verdict_blocks(judged: Judged, photo: Coded[PhotoState]) -> list[Block]:
     ]
 
 
-def _claimed(claim: Claim) -> tuple[str, str, str]:
+def claimed_cells(claim: Claim) -> tuple[str, str, str]:
+    """The columns `claim` to `claim_kind`."""
     return claim.words, claim.name.scientific_name, claim.name.kind
 
 
-def _judged(verdict: Verdict) -> tuple[str, ...]:
+def verdict_cells(verdict: Verdict) -> tuple[str, ...]:
+    """The columns `outcome` to `support`."""
     determined = verdict.determination
     return (
         verdict.outcome,
@@ -132,7 +134,7 @@ def _judged(verdict: Verdict) -> tuple[str, ...]:
     )
 
 
-def _stated(evidence: tuple[Evidence, ...]) -> list[str]:
+def evidence_cells(evidence: tuple[Evidence, ...]) -> list[str]:
     """State and source of the shown characters, then all others as `character: state`."""
     cells = []
     for character in SHOWN:
@@ -175,6 +177,17 @@ class Returned:
     cells: Mapping[str, str]
     reasons: str
     findings: str
+
+
+def under_headings(headings: Sequence[str], cells: Sequence[str]) -> dict[str, str]:
+    """The cells of a broken row; what stands beyond the headings is named by its place."""
+    placed = dict(zip(headings, cells, strict=False))
+    for place, cell in enumerate(cells[len(headings) :], start=len(headings) + 1):
+        name = f"cell {place}"
+        while name in placed:
+            name += " (no heading)"
+        placed[name] = cell
+    return placed
 
 
 class ReturnedSheet:

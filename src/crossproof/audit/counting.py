@@ -1,0 +1,119 @@
+"""Count an archive chunk by chunk: small tables of counts that add up, and can be taken away."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from crossproof.model import Coded
+
+Key = tuple[str, ...]
+Counts = dict[str, Counter[Key]]
+
+HYBRID = frozenset({"upheld", "lowered"})  # the outcomes that a hybrid claim can have
+STRATA = ("upheld", "missing", "undecided", "against", "contested", "no_claim")
+
+# What is counted together, and of which records: of all, of those a rulebook covers, of hybrid
+# claims, or of lowered ones.
+TABLES: Mapping[str, tuple[str, Key]] = {
+    "outcomes": ("all", ("outcome",)),
+    "strata": ("covered", ("stratum",)),
+    "taxa": ("covered", ("claimed_name", "outcome", "reasons")),
+    "years": ("covered", ("year", "claimed_name", "determined_name", "outcome")),
+    "squares": ("covered", ("square", "claimed_name", "outcome")),
+    "datasets": ("covered", ("dataset", "outcome")),
+    "recorders": ("covered", ("recorder", "outcome")),
+    "sources": ("hybrid", ("rests_on", "outcome")),
+    "visits": ("lowered", ("visit_square", "claimed_name", "reasons")),
+}
+NEEDED = (
+    *("outcome", "rulebook", "reasons", "claimed_name", "determined_name", "rests_on"),
+    *("year", "square", "visit_square", "dataset", "recorder"),
+)
+
+
+def empty() -> Counts:
+    return {name: Counter() for name in TABLES}
+
+
+def tally(columns: Mapping[str, Coded[str]]) -> Counts:
+    """Count the rows of `columns`, which hold those of `NEEDED`."""
+    columns = {**columns, "stratum": strata(columns["outcome"], columns["reasons"])}
+    outcome = columns["outcome"]
+    covered = _where(columns["rulebook"], lambda text: text != "")
+    covered &= _where(outcome, lambda text: text != "returned")
+    chosen = {
+        "all": None,
+        "covered": np.flatnonzero(covered),
+        "hybrid": np.flatnonzero(covered & _where(outcome, HYBRID.__contains__)),
+        "lowered": np.flatnonzero(covered & _where(outcome, "lowered".__eq__)),
+    }
+    return {
+        name: counted([columns[column] for column in key], chosen[which])
+        for name, (which, key) in TABLES.items()
+    }
+
+
+def _where(column: Coded[str], wanted: Any) -> NDArray[np.bool_]:
+    return np.array([wanted(value) for value in column.values], dtype=bool)[column.codes]
+
+
+def counted(columns: Sequence[Coded[str]], rows: NDArray[np.intp] | None = None) -> Counter[Key]:
+    """How often each combination of values stands in the rows given, or in all."""
+    codes = np.zeros(len(columns[0]) if rows is None else len(rows), dtype=np.int64)
+    for column in columns:
+        codes *= len(column.values)
+        codes += column.codes if rows is None else column.codes[rows]
+    dense, found = pd.factorize(codes)
+    counts = np.bincount(dense, minlength=len(found))
+    texts: list[list[str]] = []
+    for column in reversed(columns):
+        found, code = np.divmod(found, max(len(column.values), 1))
+        texts.append([column.values[k] for k in code.tolist()])
+    return Counter(dict(zip(zip(*reversed(texts), strict=True), counts.tolist(), strict=True)))
+
+
+def strata(outcome: Coded[str], reasons: Coded[str]) -> Coded[str]:
+    """What kind of verdict each row has, for the sample: see `stratum`."""
+    codes = outcome.codes * len(reasons.values) + reasons.codes
+    names = [stratum(o, r) for o in outcome.values for r in reasons.values]
+    numbers = np.array([STRATA.index(name) if name else len(STRATA) for name in names])
+    return Coded([*STRATA, ""], numbers[codes] if len(codes) else codes)
+
+
+def stratum(outcome: str, reasons: str) -> str:
+    """The stratum of a verdict; '' for a returned row, which a person can't judge either."""
+    if outcome != "lowered":
+        return "" if outcome == "returned" else outcome
+    if "_against" in reasons:
+        return "against"
+    return "undecided" if "undecided" in reasons or "unresolved" in reasons else "missing"
+
+
+def add(total: Counts, more: Counts) -> None:
+    for name, counts in more.items():
+        total[name].update(counts)
+
+
+def take_away(total: Counts, less: Counts) -> None:
+    """Subtract counts; what has none left is forgotten."""
+    for name, counts in less.items():
+        total[name].subtract(counts)
+        for key in counts:
+            if not total[name][key]:
+                del total[name][key]
+
+
+def as_json(counts: Counts) -> dict[str, list[list[Any]]]:
+    return {name: [[*key, n] for key, n in table.items()] for name, table in counts.items()}
+
+
+def from_json(data: Mapping[str, Iterable[Sequence[Any]]]) -> Counts:
+    return {
+        name: Counter({tuple(row[:-1]): row[-1] for row in rows}) for name, rows in data.items()
+    }

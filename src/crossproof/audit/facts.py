@@ -1,0 +1,215 @@
+"""What an audit makes of a chunk: one pure function from submitted rows to columns of text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import overload
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crossproof.audit.identity import Identity
+from crossproof.audit.squares import TEN_KM, VISIT, Squares
+from crossproof.coding import Texts, code, cross, distinct, same
+from crossproof.model import BrokenRow, Chunk, Claim, Coded, Evidence, Table
+from crossproof.options import Options
+from crossproof.parse.cells import Cells
+from crossproof.parse.location import Where
+from crossproof.parse.records import Weighables
+from crossproof.parse.timing import When
+from crossproof.protection import renamer
+from crossproof.read.coded import plain_texts
+from crossproof.report.sheets import claimed_cells, evidence_cells, verdict_cells
+from crossproof.sensitive.people import renamed
+from crossproof.tabular import Block, block
+from crossproof.vetter import Vetter
+
+SAID = ("claim", "claimed_name", "claim_kind")
+JUDGED = (
+    *("outcome", "reasons", "determined_name", "determined_rank", "qualifier", "remedy"),
+    *("rulebook", "support"),
+)
+EVIDENCE = (
+    *("leaf", "leaf_source", "stem", "stem_source", "flower", "flower_source"),
+    *("other_evidence", "rests_on"),
+)
+AROUND = ("year", "square", "visit_square", "dataset", "recorder")
+COLUMNS = (
+    *("source_file", "source_sheet", "source_row", "occurrenceID"),
+    *SAID,
+    *JUDGED,
+    *EVIDENCE,
+    "photo",
+    *AROUND,
+)
+# A reference that can be nothing but the name of a file: what it says does not depend on which.
+_FILE_NAME = re.compile(r"[A-Za-z]\w*\.(?:jpe?g|png)", re.ASCII)
+_ANY_FILE = "picture.jpg"
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """The rows of a chunk, judged.
+
+    `blocks` are the columns of `COLUMNS` that are coded, in order; row numbers and identifiers are
+    not, and stand beside them. `keys` are two numbers for each row (shape (2, n))
+    that tell by their equality which records may be the same, 0 where nothing tells.
+    """
+
+    table: Table
+    chunk: Chunk
+    ids: Sequence[str]
+    blocks: Sequence[Block]
+    keys: NDArray[np.uint64]
+    broken: Sequence[BrokenRow]
+
+    def __len__(self) -> int:
+        return len(self.chunk)
+
+    def text_blocks(self, rows: NDArray[np.intp]) -> Iterator[Block]:
+        """All columns of `COLUMNS`, in order, of the rows given."""
+        numbers, ids = self.chunk.numbers, self.ids
+        named = [(str(numbers[row]), ids[row]) for row in rows.tolist()]
+        first, *others = self.blocks
+        yield _of_rows(first, rows)
+        yield Block(COLUMNS[2:4], named)
+        yield from (_of_rows(each, rows) for each in others)
+
+    def columns(self) -> dict[str, Coded[str]]:
+        """The columns that are coded, by name."""
+        return {
+            name: distinct(Coded([row[i] for row in each.rows], each.codes))
+            for each in self.blocks
+            if each.codes is not None
+            for i, name in enumerate(each.columns)
+        }
+
+
+def _of_rows(block: Block, rows: NDArray[np.intp]) -> Block:
+    """A coded block, of some rows, with no cells but those that stand in them."""
+    assert block.codes is not None
+    used, codes = np.unique(block.codes[rows], return_inverse=True)
+    return Block(block.columns, [block.rows[k] for k in used.tolist()], codes.astype(np.intp))
+
+
+class Auditor:
+    """Makes facts of chunk after chunk, and remembers names and remarks already read."""
+
+    def __init__(self, options: Options) -> None:
+        self.options = replace(options, lenient=True)
+        self.vetter = Vetter(self.options)
+        self._squares = Squares()
+        self._identity = Identity()
+        self._rename = renamer(options)
+        self._coarse = {
+            f"{book.id}:{taxon.id}": taxon.sensitive_m
+            for book in self.vetter.rulebooks
+            for taxon in book.taxa.values()
+            if taxon.sensitive_m > VISIT
+        }
+
+    def facts(self, chunk: Chunk) -> Facts:
+        """Judge the rows of a chunk."""
+        cells = Cells(self._shortened(chunk))
+        found, verdicts = self.vetter.judge(cells)
+        ids = self._ids(chunk)
+        said = cross(
+            distinct(found.claims.map(claimed_cells)), distinct(verdicts.map(verdict_cells))
+        )
+        spoken = distinct(found.stated.evidence.map(lambda e: (*evidence_cells(e), rests_on(e))))
+        recorder = cells["recordedBy"]
+        place = (chunk.table.file, chunk.table.sheet)
+        return Facts(
+            table=chunk.table,
+            chunk=chunk,
+            ids=ids,
+            blocks=[
+                Block(COLUMNS[:2], [place], np.zeros(len(chunk), dtype=np.intp)),
+                block((*SAID, *JUDGED), said, lambda pair: (*pair[0], *pair[1])),
+                block(EVIDENCE, spoken, tuple),
+                block(("photo",), found.stated.photo, lambda state: (state,)),
+                *self._around(cells, found, recorder),
+            ],
+            keys=self._identity.keys(ids, found, recorder),
+            broken=chunk.broken,
+        )
+
+    def _ids(self, chunk: Chunk) -> list[str]:
+        heading = chunk.table.fields.get("occurrenceID")
+        return [*map(str.strip, plain_texts(chunk, heading))] if heading else [""] * len(chunk)
+
+    def _around(self, cells: Cells, found: Weighables, recorder: Coded[str]) -> Iterator[Block]:
+        yield _text_block("year", distinct(found.when.map(year_of)))
+        sides = distinct(found.claims.map(self._side))
+        squares = cross(sides, found.where).map(lambda pair: self._both_squares(*pair))
+        yield block(("square", "visit_square"), distinct(squares), tuple)
+        dataset = cells["datasetName"]
+        if "datasetName" not in cells:
+            dataset = same(cells.chunk.table.file, len(cells.chunk))
+        yield _text_block("dataset", distinct(dataset.map(str.strip)))
+        yield _text_block("recorder", distinct(recorder.map(self._named)))
+
+    def _both_squares(self, side: int, where: Where) -> tuple[str, str]:
+        return self._squares.of(where, TEN_KM), self._squares.of(where, side)
+
+    def _side(self, claim: Claim) -> int:
+        """The side of the square that a visit would be told, in metres."""
+        coarse = f"{claim.name.rulebook}:{claim.name.taxon}" in self._coarse
+        return TEN_KM if coarse or self.options.sensitive else VISIT
+
+    def _named(self, cell: str) -> str:
+        return renamed(cell, self._rename) if self._rename and cell.strip() else cell.strip()
+
+    def _shortened(self, chunk: Chunk) -> Chunk:
+        """The chunk with all plain file names of pictures alike, unless pictures are looked at."""
+        heading = chunk.table.fields.get("photo")
+        if heading is None or self.options.photos:
+            return chunk
+        place = chunk.table.headings.index(heading)
+        column = chunk.columns[place]
+        coded = column.coded if isinstance(column, Texts) else code(column)
+        alike = distinct(coded.map(_shorten))
+        return replace(chunk, columns=_With(chunk.columns, place, Texts(alike)))
+
+
+def _text_block(name: str, column: Coded[str]) -> Block:
+    return block((name,), column, lambda text: (text,))
+
+
+class _With(Sequence[Sequence[str]]):
+    """Columns, one of them replaced; the others are asked for only when they are wanted."""
+
+    def __init__(self, columns: Sequence[Sequence[str]], place: int, other: Texts) -> None:
+        self._columns, self._place, self._other = columns, place, other
+
+    def __len__(self) -> int:
+        return len(self._columns)
+
+    @overload
+    def __getitem__(self, place: int) -> Sequence[str]: ...
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[Sequence[str]]: ...
+    def __getitem__(self, place: int | slice) -> Sequence[str] | Sequence[Sequence[str]]:
+        if isinstance(place, slice):
+            return [self[i] for i in range(*place.indices(len(self)))]
+        return self._other if place == self._place else self._columns[place]
+
+
+def rests_on(evidence: tuple[Evidence, ...]) -> str:
+    """Where the evidence that counts was read: `columns`, `remarks`, `both`, or `nothing`."""
+    sources = {e.source == "remark" for e in evidence if e.counts}
+    if len(sources) == 2:
+        return "both"
+    return "nothing" if not sources else "remarks" if True in sources else "columns"
+
+
+def year_of(when: When) -> str:
+    """The year of a record, '' where its date is unknown or runs over several."""
+    first, _, last = when.terms.get("eventDate", "").partition("/")
+    return first[:4] if first[:4] == (last or first)[:4] else ""
+
+
+def _shorten(cell: str) -> str:
+    return _ANY_FILE if _FILE_NAME.fullmatch(cell) else cell

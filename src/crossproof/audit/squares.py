@@ -1,0 +1,57 @@
+"""The grid squares that figures are counted by, and the plants are looked for again in."""
+
+from __future__ import annotations
+
+from crossproof.coding import Memo
+from crossproof.parse.coarse import coarsen
+from crossproof.parse.grid import square_over
+from crossproof.parse.grid_text import read_reference
+from crossproof.parse.location import Where
+from crossproof.parse.place import Place, PlaceError
+
+TEN_KM = 10_000
+VISIT = 1000  # metres; a square that a person can walk over in a day
+
+
+class Squares:
+    """Names the squares that hold a place, each distinct place once."""
+
+    def __init__(self) -> None:
+        self._name: Memo[tuple[Place, int], str] = Memo(lambda key: _name(*key), limit=20_000)
+
+    def of(self, where: Where, side: int) -> str:
+        """The square of a side of 1 or 10 km (in metres) that holds a record.
+
+        '' where the place is not known to that, or lies off the British, Irish and Channel
+        Islands' grids.
+        """
+        place = where.place
+        if place is None or _is_vaguer(where, place, side):
+            return ""
+        return self._name((place, side))
+
+
+def hundred_km(square: str) -> str:
+    """The 100 km square that a square lies in: its letters."""
+    return square.rstrip("0123456789")
+
+
+def _is_vaguer(where: Where, place: Place, side: int) -> bool:
+    stated = where.terms.get("coordinateUncertaintyInMeters", "")
+    uncertainty = float(stated or place.uncertainty_m or 0)
+    return uncertainty > side  # half the diagonal of a square of that side is less
+
+
+def _name(place: Place, side: int) -> str:
+    if place.grid_reference:
+        try:
+            own = read_reference(place.grid_reference, [])
+            if own is None or own.side > side:
+                return ""
+            if own.side == side:
+                return own.reference
+            return square_over(own.grid, *own.centre, side).reference
+        except PlaceError:
+            return ""
+    found = coarsen(place, side)
+    return found.grid_reference if found else ""

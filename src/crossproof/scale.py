@@ -1,0 +1,1 @@
+"""The same audit over many processes, on this machine or on a cluster."""
