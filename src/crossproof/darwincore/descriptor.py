@@ -36,7 +36,7 @@ def write_descriptor(
         "profile": PROFILE,
         "id": dataset_id(metadata, issued),
         **_about(metadata, methods),
-        "created": f"{issued[:10]}T00:00:00Z",
+        **({"created": f"{issued[:10]}T00:00:00Z"} if issued else {}),
         "resources": [
             _resource(folder / f"{table}{suffix}", table_schema(table, columns))
             for table in columns

@@ -43,7 +43,8 @@ def write_eml(
     _text(dataset, "title", metadata.title)
     for party in metadata.creators or (Party(organisation=NOT_STATED),):
         _party(dataset, "creator", party)
-    _text(dataset, "pubDate", issued)
+    if issued:
+        _text(dataset, "pubDate", issued)
     _text(dataset, "language", metadata.language)
     _paragraphs(dataset, "abstract", _split(metadata.abstract))
     if metadata.keywords:

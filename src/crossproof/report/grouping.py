@@ -131,9 +131,16 @@ class Listing:
         self.shown[reasoning.outcome] += 1
 
     def groups(self, outcome: Outcome) -> list[Group]:
-        """The groups of one outcome, by the name claimed; in file order within it."""
+        """The groups of one outcome, by the name claimed; in file order within it.
+
+        Rows that do not fit their table are known when their chunk is done, so they stand last:
+        the page must not depend on where one chunk ends and the next begins.
+        """
         chosen = [g for g in self._groups.values() if g.reasoning.outcome == outcome]
-        return sorted(chosen, key=lambda g: g.reasoning.claimed.casefold())
+        return sorted(
+            chosen,
+            key=lambda g: (g.reasoning.claimed.casefold(), "row_broken" in g.reasoning.reasons),
+        )
 
 
 def _reasoning(
