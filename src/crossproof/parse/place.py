@@ -269,6 +269,9 @@ def _as_given(read: _Read, what: Degrees) -> Place:
     )
 
 
+UTM_SCALE = 0.9996  # on the central meridian; EPSG Guidance Note 7-2
+
+
 def _moved(read: _Read, shape: Shape) -> Place:
     if isinstance(read.what, Square):
         return _square_place(read, read.what, shape)
@@ -296,8 +299,10 @@ def _moved(read: _Read, shape: Shape) -> Place:
 def _square_place(read: _Read, what: Square, shape: Shape) -> Place:
     longitude, latitude = shape.points[0]
     accuracy = shape.operation.accuracy_m
-    # Half the diagonal reaches the corners; the accuracy is added: Chapman & Wieczorek 2020.
-    reach = what.side / math.sqrt(2) + accuracy
+    # Half the diagonal reaches the corners; the accuracy is added: Chapman & Wieczorek 2020. Where
+    # no datum changes there is no accuracy to hold what UTM's scale takes off the grid's metres.
+    half = what.side / math.sqrt(2)
+    reach = half + (accuracy or min(half / UTM_SCALE - half, 3))
     first = (
         f"Centre of the {size_words(what.side)} square {what.reference}; the uncertainty is "
         f"half its diagonal and {accuracy} m for the transformation, rounded up"
