@@ -300,9 +300,11 @@ def _square_place(read: _Read, what: Square, shape: Shape) -> Place:
     longitude, latitude = shape.points[0]
     accuracy = shape.operation.accuracy_m
     # Half the diagonal reaches the corners; the accuracy is added: Chapman & Wieczorek 2020. Where
-    # no datum changes there is no accuracy to hold what UTM's scale takes off the grid's metres.
+    # no datum changes there is no accuracy to hold what UTM's scale takes off the grid's metres
+    # (under 3 m up to 10 km; a 100 km square is let off, see docs/reference/reading-places.md).
     half = what.side / math.sqrt(2)
-    reach = half + (accuracy or min(half / UTM_SCALE - half, 3))
+    scaled = half / UTM_SCALE if what.side <= 10_000 else half
+    reach = half + accuracy if accuracy else scaled
     first = (
         f"Centre of the {size_words(what.side)} square {what.reference}; the uncertainty is "
         f"half its diagonal and {accuracy} m for the transformation, rounded up"
