@@ -32,6 +32,7 @@ class Options:
     where its place is made coarser, `recorders` says how people's names are published, and `key`
     is the secret behind pseudonyms. `rulings` are ledgers or tables of rulings that outrank the
     verdicts; where none are given, the ledger of the folder written to.
+    `since` is an earlier output to compare with.
     """
 
     mapping: Mapping[str, str] | None = None
@@ -56,6 +57,7 @@ class Options:
     recorders: Recorders = "as-given"
     key: bytes = field(default=b"", repr=False)
     rulings: tuple[Path, ...] = ()
+    since: Path | None = None
 
 
 VALIDATED_ROWS = 50_000

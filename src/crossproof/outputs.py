@@ -6,6 +6,8 @@ import json
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -19,6 +21,7 @@ from crossproof.darwincore.history import CITATION, Crosses
 from crossproof.darwincore.metadata import DatasetMetadata, load_metadata
 from crossproof.darwincore.package import DataPackage
 from crossproof.darwincore.zipped import zip_folder
+from crossproof.earlier import Earlier
 from crossproof.fitness import Fitness
 from crossproof.model import OUTCOMES, Table
 from crossproof.options import Options
@@ -32,13 +35,14 @@ from crossproof.report.sheets import (
     under_headings,
 )
 from crossproof.rulebooks.model import Rulebook
+from crossproof.since import Since
 from crossproof.vetter import Batch, Vetter
 
 
 class VetOutput:
     """The output folder of one run. Use as a context manager; leaving it writes what comes last."""
 
-    def __init__(self, folder: Path, vetter: Vetter) -> None:
+    def __init__(self, folder: Path, vetter: Vetter, earlier: Earlier | None = None) -> None:
         options = vetter.options
         metadata = load_metadata(options.metadata) if options.metadata else DatasetMetadata()
         methods, cited = methods_of(vetter.rulebooks, options), citations(vetter.rulebooks)
@@ -53,17 +57,23 @@ class VetOutput:
         )
         self._page = Page(vetter.rulebooks)
         present, detected = options.status_words
-        self._archive = self._stack.enter_context(
-            Archive(
-                folder / "dwca",
-                metadata,
-                issued=options.issued,
-                status_word=present,
-                methods=methods,
-                rulebooks=cited,
-                crosses=crosses,
-            )
+        archive = partial(
+            Archive,
+            metadata=metadata,
+            issued=options.issued,
+            status_word=present,
+            methods=methods,
+            rulebooks=cited,
+            crosses=crosses,
         )
+        self._archive = self._stack.enter_context(archive(folder / "dwca"))
+        self._since: Since | None = None
+        self._compared: dict[str, Any] | None = None
+        if earlier:
+            self._stack.callback(earlier.close)
+            delta = self._stack.enter_context(archive(folder / "delta" / "dwca"))
+            self._since = Since(earlier, folder / "delta", delta, options.issued)
+            self._stack.callback(self._since.close)
         self._package = self._stack.enter_context(
             DataPackage(
                 folder / "dwc-dp",
@@ -86,15 +96,21 @@ class VetOutput:
     def write(self, batch: Batch) -> None:
         """Write one batch to every table."""
         judged = batch.judged
+        if self._since:
+            judged = self._since.settle(judged, batch.chunk, batch.exported)
+            batch = replace(batch, judged=judged)
         self._tables.setdefault((batch.table.file, batch.table.sheet), batch.table)
         self._verdicts.add(judged, batch.photo, batch.broken)
         self._findings.add(batch.findings)
         self._returned.add(_returned(batch))
         exported = judged.select(batch.exported)
-        written = self._archive.write(exported)
+        further = self._since.history(exported) if self._since else None
+        written = self._archive.write(exported, further)
+        if self._since and further:
+            self._since.tell(exported, written, further)
         if self._fitness:
             self._fitness.add(exported, written)
-        self._package.write(exported)
+        self._package.write(exported, further)
         self._page.add(judged, batch.photo, batch.findings)
         self._count(batch)
 
@@ -120,6 +136,8 @@ class VetOutput:
         summary = self._summary(checks)
         if rulings is not None:
             summary["rulings"] = dict(rulings)
+        if self._compared is not None:
+            summary["since"] = self._compared
         check_summary(summary)
         text = json.dumps(summary, ensure_ascii=False, indent=2) + "\n"
         (self.folder / "summary.json").write_text(text, encoding="utf-8")
@@ -150,6 +168,8 @@ class VetOutput:
 
     def zip_archive(self) -> None:
         zip_folder(self.folder / "dwca", self.folder / "dwca.zip")
+        if self._since:
+            self._since.zip_archive()
 
     def __enter__(self) -> VetOutput:
         return self
@@ -160,6 +180,8 @@ class VetOutput:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
+        if kind is None and self._since:
+            self._compared = self._since.finish()
         self._stack.__exit__(kind, error, trace)
 
 

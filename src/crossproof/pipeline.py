@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from crossproof.checks import check_output, write_descriptor
+from crossproof.earlier import Earlier
 from crossproof.folder import whole_folder
 from crossproof.options import VALIDATED_ROWS, Options
 from crossproof.spreadsheet import unguard
@@ -43,11 +44,12 @@ def vet_to(
     from crossproof.rulings.sheet import load
 
     vetter = Vetter(options)
+    earlier = _earlier(options, vetter, paths)
     read = [*paths, *options.rulebooks, *options.parents_lists]
     read += [path for path in (options.metadata, options.sensitive) if path]
     ruled = load(options.rulings or [p for p in (out / LEDGER,) if p.is_file()])
     with whole_folder(out, inputs=read) as draft:
-        with VetOutput(draft, vetter) as output:
+        with VetOutput(draft, vetter, earlier) as output:
             for batch in vetter.batches(paths):
                 output.write(batch)
                 progress(len(batch.chunk) + len(batch.broken))
@@ -55,6 +57,16 @@ def vet_to(
         write_descriptor(draft)
         output.zip_archive()
         return output.finish(_validated(draft, output.rows, options), rulings)
+
+
+def _earlier(options: Options, vetter: Vetter, paths: Sequence[Path]) -> Earlier | None:
+    """The earlier output to compare with, told which of its records come again."""
+    if options.since is None:
+        return None
+    earlier = Earlier(options.since)
+    for identifiers in vetter.identifiers(paths):
+        earlier.expect(identifiers)
+    return earlier
 
 
 def _validated(folder: Path, rows: int, options: Options) -> dict[str, Any]:

@@ -134,6 +134,13 @@ class Vetter:
             for chunk in self.chunks(path, mapping):
                 self.learn(chunk)
 
+    def identifiers(self, paths: Sequence[Path]) -> Iterator[list[str]]:
+        """The identifiers that the records of the files come with, or are given at first."""
+        ids = RecordIds()
+        for path in paths:
+            for chunk in self.chunks(path):
+                yield _identify(chunk, ids)[0]
+
     def learn(self, chunk: Chunk) -> None:
         """Learn where the parents of crosses were recorded in one chunk, if the options ask so."""
         if self._parents is not None:

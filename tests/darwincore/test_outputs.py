@@ -39,6 +39,7 @@ zip_folder(Path(sys.argv[1]) / "dwca", Path(sys.argv[1]) / "dwca.zip")
 COMPUTED = (
     *("scientificName", "scientificNameAuthorship", "taxonRank", "taxonFormula"),
     *("taxonRemarks", "identificationType", "identificationQualifier"),
+    "previousIdentifications",
 )
 
 

@@ -43,6 +43,13 @@ def add(commands: Any) -> None:
         help="decisions that outrank the verdicts; the ledger in --out's folder if not given",
     )
     vet.add_argument(
+        "--since",
+        type=Path,
+        metavar="EARLIER",
+        help="an earlier output (or its dwca): tell what is new, changed and withdrawn since, and "
+        "write that alone to delta/",
+    )
+    vet.add_argument(
         "--date",
         default="",
         metavar="YYYY-MM-DD",
@@ -83,6 +90,7 @@ def _options(chosen: argparse.Namespace) -> Options:
         metadata=chosen.metadata,
         rulings=tuple(chosen.rulings),
         issued=day(chosen.date),
+        since=chosen.since,
         status_words=(word, word) if word else ("present", "detected"),
         quality=not chosen.no_quality,
         validate="always" if chosen.check else "auto",

@@ -31,6 +31,7 @@ def summary_lines(summary: Mapping[str, Any], out: Path) -> Iterator[str]:
             yield f"  {count:>8,}  {reason}"
     yield from _quality(summary)
     yield from _ruled(summary)
+    yield from _since(summary)
     yield from _assumed(summary)
     yield f"Written to {out}"
     yield "  report.html      read this first"
@@ -51,6 +52,12 @@ def _quality(summary: Mapping[str, Any]) -> Iterator[str]:
         yield "Data-quality tests most often failed (all of them in quality.csv)"
     for test in tests[:SHOWN_TESTS]:
         yield f"  {failures(test):>8,}  {test['test']}"
+
+
+def _since(summary: Mapping[str, Any]) -> Iterator[str]:
+    if since := summary.get("since"):
+        counts = ", ".join(f"{count:,} {status}" for status, count in since["records"].items())
+        yield f"Since {since['earlier']}: {counts} (delta/)"
 
 
 def _ruled(summary: Mapping[str, Any]) -> Iterator[str]:
