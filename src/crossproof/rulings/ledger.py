@@ -95,7 +95,15 @@ class Ledger:
                 list(uids),
             )
             undone = [
-                replace(_ruling(row), action=UNDO, undoes=row["uid"], by=by, on=on, reason="")
+                replace(
+                    _ruling(row),
+                    action=UNDO,
+                    undoes=row["uid"],
+                    by=by,
+                    on=on,
+                    reason="",
+                    determination=NO_NAME,
+                )
                 for row in rows
             ]
             for ruling in undone:
