@@ -1,0 +1,3 @@
+"""Where frictionless looks for plugins: modules named `frictionless_…` (frictionless 5)."""
+
+from crossproof.frictionless_plugin import CrossproofPlugin as CrossproofPlugin
