@@ -12,7 +12,7 @@ import crossproof
 
 HEAVY = (
     *("pandas", "numpy", "frictionless", "pyproj", "lxml", "jinja2", "pycountry", "rapidfuzz"),
-    *("jsonschema", "python_calamine", "PIL", "pyarrow", "rich"),
+    *("jsonschema", "python_calamine", "PIL", "pyarrow", "rich", "xlsxwriter"),
 )
 TELL = "import json, sys; print(json.dumps(sorted(sys.modules)), file=sys.stderr)"
 
@@ -31,6 +31,7 @@ def imported(code: str) -> set[str]:
         "run(['--help'])",
         "run(['vet', '--help'])",
         "run(['rulebook', '--help'])",
+        "run(['form', '--help'])",
         "run(['--version'])",
     ],
 )

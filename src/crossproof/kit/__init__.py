@@ -1,0 +1,1 @@
+"""What a recorder takes along: forms to fill in, a look before uploading, and letters back."""
