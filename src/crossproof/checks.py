@@ -10,7 +10,8 @@ from typing import Any
 
 from crossproof.resources import folder
 
-TABLES = ("verdicts", "findings", "returned", "quality", "quality_responses", "rulings")
+TABLES = ("verdicts", "findings", "returned", "quality", "quality_responses", "rulings", "since")
+PLACES = {"since": "delta/since.csv"}  # of tables that stand in a folder of their own
 
 # All of it is said, since what a descriptor leaves out may be guessed from the text.
 DIALECT = {
@@ -36,7 +37,8 @@ def check_output(out: Path) -> list[str]:
 
     found = [
         str(problem)
-        for part in (out, out / "dwca", out / "dwc-dp")
+        for part in (out, out / "dwca", out / "dwc-dp", out / "delta" / "dwca")
+        if part.is_dir()
         for problem in validate_tables(part) or ()
     ]
     return [*found, *_verdict_problems(out / "verdicts.csv")]
@@ -72,8 +74,9 @@ def write_descriptor(out: Path) -> None:
     for name in TABLES:
         text = (folder("schemas") / "vetting" / f"{name}.json").read_text(encoding="utf-8")
         schema = json.loads(text)
-        path = out / f"{name}.csv"
-        if not path.exists():  # the data-quality tests were not wanted
+        place = PLACES.get(name, f"{name}.csv")
+        path = out / place
+        if not path.exists():  # it was not asked for
             continue
         with path.open(encoding="utf-8", newline="") as file:
             heading = next(csv.reader(file))
@@ -85,7 +88,7 @@ def write_descriptor(out: Path) -> None:
                 "title": schema["title"],
                 "description": schema["description"],
                 "type": "table",
-                "path": path.name,
+                "path": place,
                 "format": "csv",
                 "mediatype": "text/csv",
                 "encoding": "utf-8",
