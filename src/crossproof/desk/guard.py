@@ -52,7 +52,9 @@ class Guard:
         self._headers = _headers(policy)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != "http":
+        if scope["type"] == "lifespan":
+            await self._app(scope, receive, send)
+        if scope["type"] != "http":  # no WebSocket is ever answered
             return
         headers = {
             name.decode("latin-1").lower(): value.decode("latin-1")

@@ -22,7 +22,7 @@ from crossproof.rulings.records import OutputRecord, records, table
 from crossproof.spreadsheet import unguard
 
 NAME = ".desk-index.sqlite"
-_VERSION = 2  # of what this module writes
+_VERSION = 4  # of what this module writes
 _HOME = Path(__file__).parent
 _TABLES = (
     *("verdicts.csv", "findings.csv", "returned.csv", BEFORE),
@@ -176,6 +176,7 @@ def _searched(record: OutputRecord) -> str:
     texts = (
         *(record.id, verdict["claim"], verdict["claimed_name"], verdict["determined_name"]),
         *(cells.get("recordedBy", ""), cells.get("eventDate", ""), cells.get("locality", "")),
+        cells.get("habitat", ""),
         *(grid, grid.replace(" ", ""), cells.get("occurrenceRemarks", "")),
         *record.returned.values(),
     )

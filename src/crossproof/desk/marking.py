@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from crossproof.model import Evidence
-from crossproof.parse.remark import RemarkReader
+from crossproof.parse.remark import parse_remark
 from crossproof.rulebooks.model import Rulebook
 
 
@@ -42,7 +42,7 @@ def _spans(
 ) -> Iterator[tuple[int, int, str]]:
     if not remark:
         return
-    said = RemarkReader(book).read(remark) if book else None
+    said = parse_remark(remark, book) if book else None
     for stated in evidence:
         found = [
             (e.start, e.end)

@@ -62,7 +62,9 @@ class OutputRecord:
                     said[name] = self.occurrence.get(name, "")
         else:
             said |= {f"cell {name}": cell for name, cell in self.returned.items() if cell}
-        text = "\x1e".join(f"{name}\x1f{said[name]}" for name in sorted(said) if said[name])
+        # Spaces more or less are no change.
+        cells = ((name, " ".join(said[name].split())) for name in sorted(said))
+        text = "\x1e".join(f"{name}\x1f{cell}" for name, cell in cells if cell)
         return sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:32]
 
 
