@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import json
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -112,3 +113,87 @@ def test_the_demonstration_comes_back_to_the_byte(
     assert differing(data(again), data(demo)) == []
     outcomes = [json.loads((f / "summary.json").read_text())["outcomes"] for f in (again, demo)]
     assert outcomes[0] | {"returned": 0} == outcomes[1] | {"returned": 0}
+
+
+LINE = "2024-06-14,SU 123 456,Quillmere Fen"
+
+
+def rounds(home: Path, sources: list[tuple[str, str]], form: str, **options: Any) -> list[Path]:
+    """Vet the sources, and what came of them twice more."""
+    paths = []
+    for name, text in sources:
+        paths.append(home / name)
+        paths[-1].write_text(text, encoding="utf-8")
+    chosen = Options(validate="never", quality=False, **options)
+    outs = [home / "first", home / "second", home / "third"]
+    vet_to(paths, outs[0], chosen)
+    for before, after in pairwise(outs):
+        vet_to([before / form], after, chosen)
+    return outs
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_headings_that_differ_from_file_to_file(tmp_path: Path, form: str) -> None:
+    """One archive of two groups' files, in which one field has two headings."""
+    sources = [
+        (
+            "a.csv",
+            f"species,date,grid ref,site,Leaves,Photo\nD. x grandis,{LINE},faint rings,yes\n",
+        ),
+        ("b.csv", f"taxon,date,grid ref,site,Leaf markings\nD. fuchsii,{LINE},spotted\n"),
+        ("c.csv", f"species,date,grid ref,site,Leaves\nD. x venusta,{LINE},no spots\n"),
+    ]
+    first, second, third = rounds(tmp_path, sources, form)
+    assert [row["leaf"] for row in rows(first / "verdicts.csv")] == [
+        "ring_spots (faint)",
+        "solid_spots",
+        "unmarked",
+    ]
+    assert told(second) == told(first)
+    assert differing(data(first), data(third)) == []
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_words_of_a_person_stand_before_ours(tmp_path: Path, form: str) -> None:
+    text = (
+        "species,date,grid ref,site,identificationRemarks,identifiedBy,dateIdentified,"
+        "previousIdentifications\n"
+        f'D. x grandis,{LINE},"leaves with rings | stem hollow",Idris Quell,2024-07-01,D. fuchsii\n'
+    )
+    first, second, third = rounds(tmp_path, [("a.csv", text)], form)
+    assert told(second) == told(first)
+    assert differing(data(first), data(third)) == []
+    (row,) = rows(third / "dwca" / "occurrence.csv")
+    assert row["identificationRemarks"].startswith("leaves with rings | stem hollow | crossproof: ")
+    assert row["identificationRemarks"].count("crossproof: ") == 1
+    assert row["previousIdentifications"] == (
+        "D. fuchsii | Dactylorhiza × grandis (Druce) P.F.Hunt, "
+        "identified by Idris Quell, 2024-07-01"
+    )
+    assert (row["identifiedBy"], row["dateIdentified"]) == ("Idris Quell", "2024-07-01")
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_a_mapping_is_not_needed_again_for_the_evidence(tmp_path: Path, form: str) -> None:
+    """A heading that only a mapping knows is no column any more, but its states are told beside."""
+    text = f"species,date,grid ref,site,Blotches,stem\nD. x grandis,{LINE},ring spots,hollow\n"
+    (first, *_) = rounds(tmp_path, [("a.csv", text)], form, mapping={"leaf": "Blotches"})
+    plain = vetted(first / form, tmp_path / "plain")
+    before, after = (rows(out / "verdicts.csv")[0] for out in (first, plain))
+    assert (after["outcome"], after["leaf"], after["reasons"]) == (
+        before["outcome"],
+        "ring_spots",
+        before["reasons"],
+    )
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_place_is_assumed_anew(tmp_path: Path, form: str) -> None:
+    text = (
+        "species,date,lat,long,datum,accuracy\nD. fuchsii,2024-06-14,51.2,-1.8,OSGB36,10\n"
+        "D. fuchsii,2024-06-14,51.2,-1.8,,\n"
+    )
+    first, second, third = rounds(tmp_path, [("a.csv", text)], form)
+    assert differing(data(first), data(third)) == []
+    codes = [row["code"] for row in rows(second / "findings.csv")]
+    assert not {"place_assumed", "date_assumed"} & {*codes}

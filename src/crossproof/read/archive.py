@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import closing
+from dataclasses import replace
 from itertools import chain, islice
 from pathlib import Path
 from typing import BinaryIO, TextIO
@@ -151,7 +152,6 @@ def _records(
             added += sorted(store.claimed.difference(headings, added))
             found = head([*headings, *added], table.header_lines, recogniser, file=place)
             needs_plant([found], place)
-            needs_mapped([found], recogniser, place)
             if encoding.assumed:
                 said = f"meta.xml says {table.encoding}, but it was read as {encoding.assumed}"
                 findings = [*findings, finding("encoding_assumed", said, file=place)]
@@ -161,6 +161,8 @@ def _records(
             if not alone:
                 texts = _column(opener, name, table, location, own.PROPERTIES)
             properties = own.Properties.of(texts, found.table, recogniser, more, ours=ours)
+            whole = replace(found, table=properties.complete(found.table))
+            needs_mapped([whole], recogniser, place)
             for chunk in pour(
                 found.table,
                 body,

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from crossproof.model import Chunk, Table
+from crossproof.model import LEAD, Chunk, Table
 from crossproof.read.headings import OURS, Recogniser
 
 CLAIM = "\x1fclaim"  # places in the store that are no columns
@@ -232,7 +232,11 @@ def restore(
         for text in states.get(key, ()):
             character, words, cell = json.loads(text)
             column = columns.get(fields.get(character, ""))
-            if column and not column[row].strip() and not any(words in c[row] for c in read):
+            if (
+                column
+                and not column[row].strip()
+                and not any(words in c[row].partition(LEAD)[0] for c in read)
+            ):
                 column[row] = cell
         if key in photos and "photo" in fields:
             column = columns[fields["photo"]]

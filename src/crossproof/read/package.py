@@ -188,13 +188,14 @@ class _Package:
         terms += [term for term in dict.fromkeys(more) if term not in terms]
         found = head(terms, 1, self._recogniser, file=place)
         needs_plant([found], place)
-        needs_mapped([found], self._recogniser, place)
         ours = own.CLAIM in self._said.hidden
         fields = self._said.characters | ({"photo"} if own.PHOTO in self._said.hidden else set())
         names = ({} if row is None else row for row in self._named())
         properties = own.Properties.of(
             (json.dumps(row) for row in names), found.table, self._recogniser, fields, ours=ours
         )
+        whole = replace(found, table=properties.complete(found.table))
+        needs_mapped([whole], self._recogniser, place)
         findings = [*found.findings, *self._passed_over()]
         for chunk in pour(
             replace(found.table, headings=tuple(heading)),
