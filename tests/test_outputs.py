@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from crossproof.options import Options
-from crossproof.outputs import _under_headings, citations, methods_of
+from crossproof.outputs import citations, methods_of
+from crossproof.report.sheets import under_headings
 from crossproof.pipeline import vet_to
 from crossproof.rulebooks.load import shipped
 
@@ -25,7 +26,7 @@ from crossproof.rulebooks.load import shipped
     ],
 )
 def test_the_cells_of_a_broken_row_keep_their_places(headings, cells, expected) -> None:
-    assert _under_headings(headings, cells) == expected
+    assert under_headings(headings, cells) == expected
 
 
 def read(path: Path) -> list[dict[str, str]]:

@@ -77,7 +77,7 @@ class ColumnReader:
         Only a recorder's heading may: `Leaf spots: yes` states spots, `Leaves: yes` nothing.
         """
         for label in (character.title, _fold(character.id)):
-            said = self._remark((rulebook, f"{label}:")).evidence
+            said = self._remark((rulebook, f"{label}: yes")).evidence
             if not any(e.character == character.id for e in said):
                 yield label
 
