@@ -18,7 +18,7 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 _WELCOME = (
     '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>The desk opens</title>'
-    '<meta http-equiv="refresh" content="0;url=/"></head>'
+    '<link rel="icon" href="/icon.svg"><meta http-equiv="refresh" content="0;url=/"></head>'
     '<body><p><a href="/">Open the desk</a></p></body></html>'
 )
 
