@@ -10,8 +10,8 @@ import pytest
 
 from crossproof.options import Options
 from crossproof.outputs import citations, methods_of
-from crossproof.report.sheets import under_headings
 from crossproof.pipeline import vet_to
+from crossproof.report.sheets import under_headings
 from crossproof.rulebooks.load import shipped
 
 

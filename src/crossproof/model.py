@@ -104,8 +104,9 @@ class Name:
 
     `scientific_name` is formatted as in the botanical Code (Art. H.3: `Genus × epithet`), without
     authorship or qualifier; empty where unresolved. `taxon` is the rulebook's id of it; `cross`
-    says whether the words claim a cross, resolved or not. `reason` says why a name is unresolved or beyond the rulebook, `candidates` what it may have meant,
-    `assumed` what was repaired or taken for granted on the way.
+    says whether the words claim a cross, resolved or not. `reason` says why a name is unresolved
+    or beyond the rulebook, `candidates` what it may have meant, `assumed` what was repaired or
+    taken for granted on the way.
     """
 
     verbatim: str

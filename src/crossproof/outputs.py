@@ -132,7 +132,7 @@ class VetOutput:
     def finish(
         self, checks: Mapping[str, Any], rulings: Mapping[str, int] | None = None
     ) -> dict[str, Any]:
-        """Write the summary and the page; return the summary. `rulings` says what became of them."""
+        """Write the summary and the page; return the summary. `rulings`: what became of them."""
         summary = self._summary(checks)
         if rulings is not None:
             summary["rulings"] = dict(rulings)

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from crossproof.darwincore.columns import combine, itemise, masked
 from crossproof.darwincore.conform.lines import lines
 from crossproof.darwincore.coverage import Coverage
-from crossproof.spreadsheet import guard
 from crossproof.darwincore.tables import GrowingTable, chosen, each
+from crossproof.spreadsheet import guard
 
 from .builder import Row, code, judged
 

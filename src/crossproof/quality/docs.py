@@ -38,8 +38,8 @@ values; `Response.proposed` is the same as a dict.
 `check_table(chunks, out_dir)` runs them all over a table, given as pandas frames of text columns
 named by bare Darwin Core terms, and returns an `Outcome`: `records`, a `Tally` per test, and the
 `files` written. A tally's `complete` says that the test judged some record and found none wanting.
-With `beside`, columns that say where a record comes from, it also writes `failing`: the records that
-fail a test, with their places. `respond(frame)` runs them over one frame and writes nothing.
+With `beside`, columns that say where a record comes from, it also writes `failing`: the records
+that fail a test, with their places. `respond(frame)` runs them over one frame and writes nothing.
 
 The labels, GUIDs, terms, parameters and defaults are the draft standard's (CC BY 4.0, Biodiversity
 Information Standards). The questions are our wording; its specifications are what the tests follow.
