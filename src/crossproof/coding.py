@@ -57,18 +57,22 @@ def cross(*columns: Coded[Any]) -> Coded[tuple[Any, ...]]:
     if len({len(column) for column in columns}) > 1:
         raise ValueError(f"columns of {[len(column) for column in columns]} rows can't be crossed")
     codes = columns[0].codes.astype(np.int64)
+    most = len(columns[0].values)
     for column in columns[1:]:
-        codes = _dense(codes * len(column.values) + column.codes)[0]
-    combined, firsts = _dense(codes)
+        if most * len(column.values) >= _MOST_CODES:
+            codes, found = pd.factorize(codes)
+            codes, most = codes.astype(np.int64), len(found)
+        codes *= len(column.values)
+        codes += column.codes
+        most *= len(column.values)
+    combined, found = pd.factorize(codes)
+    firsts = np.empty(len(found), dtype=np.intp)
+    firsts[combined[::-1]] = np.arange(len(codes) - 1, -1, -1)  # the earliest row is put last
     picked = [[column.values[k] for k in column.codes[firsts].tolist()] for column in columns]
     return Coded(list(zip(*picked, strict=True)), combined)
 
 
-def _dense(codes: NDArray[np.int64]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Number the distinct codes 0, 1, … and give the row each was first seen in."""
-    dense, _ = pd.factorize(codes)
-    firsts = np.flatnonzero(~pd.Series(dense).duplicated().to_numpy())
-    return dense, firsts
+_MOST_CODES = 1 << 62  # what a signed number of 64 bits can tell apart, and some to spare
 
 
 def distinct(column: Coded[U]) -> Coded[U]:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from typing import Any
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from crossproof.coding import cross, distinct
 from crossproof.model import Coded
 
 Key = tuple[str, ...]
@@ -29,7 +31,7 @@ TABLES: Mapping[str, tuple[str, Key]] = {
     "datasets": ("covered", ("dataset", "outcome")),
     "recorders": ("covered", ("recorder", "outcome")),
     "sources": ("hybrid", ("rests_on", "outcome")),
-    "visits": ("lowered", ("visit_square", "claimed_name", "reasons")),
+    "visits": ("lowered", ("visit_square", "claimed_name", "lacking")),
 }
 NEEDED = (
     *("outcome", "rulebook", "reasons", "claimed_name", "determined_name", "rests_on"),
@@ -43,7 +45,8 @@ def empty() -> Counts:
 
 def tally(columns: Mapping[str, Coded[str]]) -> Counts:
     """Count the rows of `columns`, which hold those of `NEEDED`."""
-    columns = {**columns, "stratum": strata(columns["outcome"], columns["reasons"])}
+    lacking = distinct(columns["reasons"].map(lambda reasons: "only" if lacks(reasons) else ""))
+    columns = {**columns, "stratum": strata(columns), "lacking": lacking}
     outcome = columns["outcome"]
     covered = _where(columns["rulebook"], lambda text: text != "")
     covered &= _where(outcome, lambda text: text != "returned")
@@ -78,21 +81,33 @@ def counted(columns: Sequence[Coded[str]], rows: NDArray[np.intp] | None = None)
     return Counter(dict(zip(zip(*reversed(texts), strict=True), counts.tolist(), strict=True)))
 
 
-def strata(outcome: Coded[str], reasons: Coded[str]) -> Coded[str]:
+def strata(columns: Mapping[str, Coded[str]]) -> Coded[str]:
     """What kind of verdict each row has, for the sample: see `stratum`."""
-    codes = outcome.codes * len(reasons.values) + reasons.codes
-    names = [stratum(o, r) for o in outcome.values for r in reasons.values]
-    numbers = np.array([STRATA.index(name) if name else len(STRATA) for name in names])
-    return Coded([*STRATA, ""], numbers[codes] if len(codes) else codes)
+    key = cross(columns["outcome"], columns["reasons"], columns["rulebook"])
+    names = [stratum(outcome, reasons) if book else "" for outcome, reasons, book in key.values]
+    numbers = [STRATA.index(name) if name else len(STRATA) for name in names]
+    return Coded([*STRATA, ""], np.asarray(numbers, dtype=np.intp)[key.codes])
 
 
 def stratum(outcome: str, reasons: str) -> str:
-    """The stratum of a verdict; '' for a returned row, which a person can't judge either."""
+    """The stratum of a verdict; '' for a returned row, which a person can't judge either.
+
+    Plants that no rulebook covers have none: nothing is claimed of them that could be judged.
+    """
     if outcome != "lowered":
         return "" if outcome == "returned" else outcome
     if "_against" in reasons:
         return "against"
     return "undecided" if "undecided" in reasons or "unresolved" in reasons else "missing"
+
+
+@cache
+def lacks(reasons: str) -> tuple[str, ...]:
+    """What evidence alone would settle a lowered claim; nothing where more stands against it."""
+    told = [r for r in reasons.split(";") if r not in ("out_of_season", "parent_absent")]
+    if not all(reason.endswith("_missing") for reason in told):
+        return ()
+    return tuple(reason.removesuffix("_missing") for reason in told)
 
 
 def add(total: Counts, more: Counts) -> None:

@@ -28,11 +28,16 @@ def draw(
 ) -> list[Entry]:
     """The sample, in the order of the lots: `size_for` the population, shared out by stratum."""
     wanted = allocate(size_for(precision, sum(population.values())), population)
-    chosen: list[Entry] = []
-    for name, size in wanted.items():
-        mine = (entry for entry in _entries(parts, duplicates) if entry["stratum"] == name)
-        chosen += heapq.nsmallest(size, mine, key=lambda entry: entry["lot"])
-    return sorted(chosen, key=lambda entry: entry["lot"])
+    chosen: dict[str, list[tuple[int, int, Entry]]] = {name: [] for name in wanted}
+    for number, entry in enumerate(_entries(parts, duplicates)):
+        best = chosen[entry["stratum"]]
+        item = (-entry["lot"], number, entry)
+        if len(best) < wanted[entry["stratum"]]:
+            heapq.heappush(best, item)
+        else:
+            heapq.heappushpop(best, item)
+    drawn = (entry for best in chosen.values() for _, _, entry in best)
+    return sorted(drawn, key=lambda entry: int(entry["lot"]))
 
 
 def _entries(parts: Sequence[Part], duplicates: Duplicates) -> Iterator[Entry]:

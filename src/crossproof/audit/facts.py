@@ -90,8 +90,11 @@ class Facts:
 def _of_rows(block: Block, rows: NDArray[np.intp]) -> Block:
     """A coded block, of some rows, with no cells but those that stand in them."""
     assert block.codes is not None
-    used, codes = np.unique(block.codes[rows], return_inverse=True)
-    return Block(block.columns, [block.rows[k] for k in used.tolist()], codes.astype(np.intp))
+    codes = block.codes[rows]
+    used = np.flatnonzero(np.bincount(codes, minlength=len(block.rows)))
+    renumber = np.zeros(len(block.rows), dtype=np.intp)
+    renumber[used] = np.arange(len(used))
+    return Block(block.columns, [block.rows[k] for k in used.tolist()], renumber[codes])
 
 
 class Auditor:

@@ -10,6 +10,7 @@ import shutil
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -17,11 +18,11 @@ from crossproof import __version__
 from crossproof.audit import counting, drawing, duplicates
 from crossproof.audit.counting import STRATA, Counts
 from crossproof.audit.facts import Auditor
+from crossproof.audit.page import write_page
 from crossproof.audit.parts import CHANGES, VERDICTS, Part, Plan, finished, write_part
 from crossproof.audit.sampling import LEAST, size_for
 from crossproof.audit.summary import figures, outcomes
 from crossproof.audit.work import work_folder
-from crossproof.checks import validator
 from crossproof.folder import whole_folder
 from crossproof.model import Table
 from crossproof.options import Options
@@ -114,12 +115,7 @@ def audit_to(
 
 
 def _plan(settings: Settings) -> Plan:
-    if settings.form:
-        form = settings.form
-    else:
-        from importlib.util import find_spec
-
-        form = "parquet" if find_spec("pyarrow") else "csv"
+    form = settings.form or ("parquet" if find_spec("pyarrow") else "csv")
     # No stratum can need more; some are spared for duplicates, which are not judged.
     most = size_for(settings.precision, 10**12) + 2 * LEAST
     return Plan(form, settings.seed, most)
@@ -131,10 +127,27 @@ def _without_pauses() -> Iterator[None]:
     was = gc.isenabled()
     gc.disable()
     try:
-        yield
+        with _frugal_arrow():
+            yield
     finally:
         if was:
             gc.enable()
+
+
+@contextmanager
+def _frugal_arrow() -> Iterator[None]:
+    """Let Arrow take its memory from the system, which is given back; its own pools keep it."""
+    if not find_spec("pyarrow"):
+        yield
+        return
+    import pyarrow as pa
+
+    was = pa.default_memory_pool()
+    pa.set_memory_pool(pa.system_memory_pool())
+    try:
+        yield
+    finally:
+        pa.set_memory_pool(was)
 
 
 def _judge(
@@ -207,9 +220,9 @@ def _write(
             "population": population,
         },
     }
-    validator("audit").validate(summary)
     text = json.dumps(summary, ensure_ascii=False, indent=1) + "\n"
     (draft / "summary.json").write_text(text, encoding="utf-8")
+    write_page(draft / "report.html", draft / "changes.csv", summary, auditor.vetter.rulebooks)
     return summary
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import heapq
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-from crossproof.audit.counting import HYBRID, Counts, Key
+from crossproof.audit.counting import HYBRID, Counts, Key, lacks
 from crossproof.audit.intervals import wilson
 from crossproof.audit.scoring import as_dict
 from crossproof.audit.squares import hundred_km
@@ -38,7 +39,7 @@ def figures(counts: Counts, rulebooks: Sequence[Rulebook]) -> dict[str, Any]:
         "reasons": _reasons(counts["taxa"]),
         "years": _years(counts["years"]),
         "parents": _parents(counts["squares"], rulebooks),
-        "visits": _visits(counts["visits"]),
+        "visits": _visits(counts["visits"], counts["taxa"]),
     }
 
 
@@ -166,32 +167,31 @@ def _squares_of(parent: str, book: Rulebook, held: Mapping[str, set[str]]) -> se
     return set().union(*(held.get(name, set()) for name in names))
 
 
-def _visits(visits: Counter[Key]) -> list[Row]:
+def _visits(visits: Counter[Key], taxa: Counter[Key]) -> list[Row]:
     """Squares where many lowered claims of one cross lie that only lack evidence.
 
-    One plant examined and photographed there, with all that is listed, would settle most of them.
+    One plant examined there, for all that claims of this cross lack, the most needed first, and
+    photographed would settle most of them.
     """
     lowered: Counter[tuple[str, str]] = Counter()
     settled: Counter[tuple[str, str]] = Counter()
-    lacking: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
-    for (square, name, reasons), n in visits.items():
-        if not square or not name:
-            continue
-        lowered[square, name] += n
-        told = [r for r in reasons.split(";") if r not in ("out_of_season", "parent_absent")]
-        if told and all(reason.endswith("_missing") for reason in told):
-            settled[square, name] += n
-            for reason in told:
-                lacking[square, name][reason.removesuffix("_missing")] += n
-    best = sorted(settled.items(), key=lambda item: (-item[1], item[0]))
+    for (square, name, lacking), n in visits.items():
+        if square and name:
+            lowered[square, name] += n
+            settled[square, name] += n if lacking else 0
+    look: dict[str, Counter[str]] = defaultdict(Counter)
+    for (name, outcome, reasons), n in taxa.items():
+        if outcome == "lowered":
+            look[name].update(dict.fromkeys(lacks(reasons), n))
+    best = heapq.nsmallest(VISITS, settled.items(), key=lambda item: (-item[1], item[0]))
     return [
         {
             "square": square,
             "value": name,
             "lowered": lowered[square, name],
             "settled": n,
-            "look_at": [what for what, _ in _ordered(lacking[square, name])],
+            "look_at": [what for what, _ in _ordered(look[name])],
         }
-        for (square, name), n in best[:VISITS]
+        for (square, name), n in best
         if n > 1
     ]

@@ -61,6 +61,7 @@ class Stretch:
             file.seek(self.start)
             data = file.read(self.size)
         if self.regular and (chunk := _regular(self, data)):
+            del data  # a generator would keep it while the chunk is used
             yield chunk
             return
         try:
@@ -122,6 +123,7 @@ def cut(file: Plain, size: int) -> Iterator[Stretch]:
             if found is None:
                 binary.seek(start)
                 found = _irregular_cut(binary, file, size)
+            del data
             length, records = found
             yield Stretch(file.path, file.head, file.delimiter, start, length, number, regular)
             start, number = start + length, number + records

@@ -1,0 +1,90 @@
+"""The report of an audit: one file that opens from disk, needs no network and can be printed."""
+
+from __future__ import annotations
+
+import base64
+import csv
+import hashlib
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+from crossproof.audit.figures import draw
+from crossproof.audit.terminal import per_cent
+from crossproof.report.wording import latin, reason_words
+from crossproof.rulebooks.model import Rulebook
+
+MOST_CHANGES = 50_000  # listed; a page with more would not open in about a second
+MOST_ROWS = 2_000  # of one table of figures; summary.json holds all
+_HOME = Path(__file__).parent
+LISTED = (
+    *("source_row", "occurrenceID", "before", "after", "qualifier", "reasons", "leaf", "stem"),
+    *("photo", "rests_on", "year", "square", "recorder", "source_file"),
+)
+
+
+def write_page(
+    path: Path, changes: Path, summary: Mapping[str, Any], rulebooks: Sequence[Rulebook]
+) -> None:
+    """Write `report.html` from a summary and the table of changes."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    environment = Environment(
+        loader=FileSystemLoader(_HOME),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["latin"] = latin
+    environment.filters["figure"] = lambda number: f"{number:,.0f}"
+    environment.filters["share"] = per_cent
+    environment.filters["words"] = lambda reason: reason_words(reason, rulebooks)
+    text = environment.get_template("page.html.jinja").render(
+        summary=summary,
+        figures=summary["figures"],
+        drawn=draw(summary["figures"]),
+        style=_asset("page.css"),
+        script=_asset("page.js"),
+        changes=_embedded(changes, rulebooks),
+        listed=min(summary["changes"], MOST_CHANGES),
+        most=MOST_ROWS,
+    )
+    path.write_bytes(text.encode("utf-8", errors="replace"))
+
+
+def _embedded(changes: Path, rulebooks: Sequence[Rulebook]) -> Any:
+    """The first changes as JSON that can stand in a page: each column by its distinct texts."""
+    from markupsafe import Markup
+
+    columns: dict[str, tuple[dict[str, int], list[int]]] = {name: ({}, []) for name in LISTED}
+    for row in _rows(changes):
+        for name, (texts, codes) in columns.items():
+            codes.append(texts.setdefault(row[name], len(texts)))
+    reasons = {r for told in columns["reasons"][0] for r in told.split(";") if r}
+    data = {
+        "columns": {name: [list(texts), codes] for name, (texts, codes) in columns.items()},
+        "reasons": {reason: reason_words(reason, rulebooks) for reason in sorted(reasons)},
+    }
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    # No text can end the element it stands in (HTML Living Standard, 4.12.1.3).
+    return Markup(text.replace("<", "\\u003c"))
+
+
+def _rows(changes: Path) -> Iterator[dict[str, str]]:
+    with changes.open(encoding="utf-8", newline="") as file:
+        yield from islice(csv.DictReader(file), MOST_CHANGES)
+
+
+def _asset(name: str) -> dict[str, Any]:
+    """A file that stands in the page, and its hash for the content security policy.
+
+    The hash is of what stands between the tags (W3C Content Security Policy Level 3, 2.3.1).
+    """
+    from markupsafe import Markup
+
+    text = (_HOME / name).read_text(encoding="utf-8")
+    digest = hashlib.sha256(text.encode("utf-8")).digest()
+    return {"text": Markup(text), "hash": f"sha256-{base64.b64encode(digest).decode('ascii')}"}
