@@ -164,7 +164,7 @@ class Parents:
             book.id: frozenset(p for hybrid in book.hybrids for p in hybrid.parents)
             for book in rulebooks
         }
-        self._sightings = Sightings(kilometres, years)
+        self.sightings = Sightings(kilometres, years)
 
     def learn(
         self,
@@ -178,12 +178,12 @@ class Parents:
         there = distinct(status.map(lambda word: word.strip().casefold() not in _NOT_THERE))
         for key, place, time, present in cross(species, where, when, there).values:
             if key and present and (spot := spot_of(place, time)):
-                self._sightings.add(key, spot)
+                self.sightings.add(key, spot)
 
     def __call__(self, name: Name, where: Where, when: When) -> str:
         spot = spot_of(where, when)
         parents = [f"{name.rulebook}:{parent}" for parent in name.parents]
-        return self._sightings.parents(parents, spot) if spot and parents else ""
+        return self.sightings.parents(parents, spot) if spot and parents else ""
 
     def _species(self, claim: Claim) -> str:
         name = claim.name

@@ -16,7 +16,7 @@ from crossproof.darwincore.ids import RecordIds
 from crossproof.findings import Finding, finding
 from crossproof.judge import judge
 from crossproof.model import BrokenRow, Case, Chunk, Coded, Judged, PhotoState, Table, Verdict
-from crossproof.nearby import Parents
+from crossproof.nearby import Parents, Sightings
 from crossproof.options import OptionError, Options
 from crossproof.parse.cells import Cells
 from crossproof.parse.mentions import mentions_in
@@ -187,6 +187,16 @@ class Vetter:
             findings=sorted(findings, key=_place),
             as_found=sorted(found, key=_place),
         )
+
+    @property
+    def sightings(self) -> Sightings | None:
+        """Where parents were recorded, as far as was learnt; None where nobody asked for it."""
+        return self._parents.sightings if self._parents else None
+
+    @sightings.setter
+    def sightings(self, known: Sightings) -> None:
+        if self._parents:
+            self._parents.sightings = known
 
     def judge(self, cells: Cells) -> tuple[Weighables, Coded[Verdict]]:
         """Only the verdicts of the rows of a chunk, and what they rest on."""

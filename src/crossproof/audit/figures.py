@@ -85,7 +85,7 @@ def _per_cent(axes: Axes, which: str) -> None:
     from matplotlib.ticker import PercentFormatter
 
     axis = axes.xaxis if which == "x" else axes.yaxis
-    axis.set_major_formatter(PercentFormatter(1.0, decimals=0, symbol=" %"))
+    axis.set_major_formatter(PercentFormatter(1.0, symbol=" %"))
 
 
 def _intervals(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
@@ -109,9 +110,8 @@ def write_part(
     The folder appears when all of it is written. One that is there already is left as it is: it
     was written by another worker, from the same block.
     """
-    draft = folder.with_name(f"{folder.name}.draft")
-    shutil.rmtree(draft, ignore_errors=True)
-    draft.mkdir(parents=True)
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    draft = Path(tempfile.mkdtemp(prefix=f"draft-{folder.name}-", dir=folder.parent))
     with ExitStack() as stack:
         writer = stack.enter_context(_Writer(draft, auditor, plan, below))
         for chunk in piece.chunks():

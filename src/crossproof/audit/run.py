@@ -103,7 +103,7 @@ def audit_to(
                 raise Unreadable(f"There is no file {path}; check its name and folder.")
         rulebooks = auditor.vetter.rulebooks
         folder = work_folder(out, paths, options, plan, rulebooks, BLOCK_BYTES)
-        with _without_pauses():
+        with without_pauses():
             auditor.vetter.survey(paths)
             parts, counts = _judge(paths, folder, auditor, plan, work, tell)
             again = duplicates.find(parts, folder / "buckets")
@@ -122,7 +122,7 @@ def _plan(settings: Settings) -> Plan:
 
 
 @contextmanager
-def _without_pauses() -> Iterator[None]:
+def without_pauses() -> Iterator[None]:
     """Millions of small values come and go, none in a cycle: looking for cycles costs a third."""
     was = gc.isenabled()
     gc.disable()

@@ -16,7 +16,7 @@ from crossproof.cli import judging, keeping
 from crossproof.cli.edge import DONE, Refused, refusals
 
 if TYPE_CHECKING:
-    from crossproof.audit.run import Progress, Settings, Tell
+    from crossproof.audit.run import Progress, Settings, Tell, Work
 
 _SCORE = "score"
 
@@ -54,6 +54,16 @@ def add(commands: Any) -> None:
         default="",
         help="the form of the verdicts; Parquet where pyarrow is installed",
     )
+    audit.add_argument(
+        "--workers", type=int, default=0, metavar="N", help="share the work over N processes here"
+    )
+    audit.add_argument(
+        "--scheduler",
+        default="",
+        metavar="ADDRESS",
+        help="share the work over the workers of a Dask scheduler, such as tcp://host:8786; "
+        "all of them must see the archive and the output folder under the same names",
+    )
     audit.add_argument("--json", action="store_true", help="print the summary as JSON")
     audit.set_defaults(run=_audit)
 
@@ -67,7 +77,9 @@ def _audit(chosen: argparse.Namespace) -> int:
     with refusals(), _progress() as tell:
         from crossproof.audit.run import audit_to
 
-        summary = audit_to(chosen.archive, chosen.out, options, _settings(chosen), tell=tell)
+        with _work(chosen) as work:
+            settings = _settings(chosen)
+            summary = audit_to(chosen.archive, chosen.out, options, settings, work=work, tell=tell)
     if chosen.json:
         print(json.dumps(summary, ensure_ascii=False, indent=1))
     else:
@@ -75,6 +87,22 @@ def _audit(chosen: argparse.Namespace) -> int:
 
         print("\n".join(summary_lines(summary, chosen.out)))
     return DONE
+
+
+@contextmanager
+def _work(chosen: argparse.Namespace) -> Iterator[Work]:
+    """How the blocks are done: in this process, or on a scheduler."""
+    if chosen.workers < 0:
+        raise Refused(f"--workers {chosen.workers} is no number of processes")
+    if not chosen.workers and not chosen.scheduler:
+        from crossproof.audit.run import here
+
+        yield here
+        return
+    from crossproof.scale import cluster
+
+    with cluster(workers=chosen.workers, scheduler=chosen.scheduler) as work:
+        yield work
 
 
 def _settings(chosen: argparse.Namespace) -> Settings:
