@@ -18,6 +18,7 @@ from itertools import islice
 from pathlib import Path
 
 from crossproof.darwincore.history import Identification
+from crossproof.darwincore.ruled import BEFORE, unruled_rows
 from crossproof.model import LEAD
 from crossproof.options import OptionError
 from crossproof.read import Unreadable
@@ -190,6 +191,10 @@ class Earlier:
 
 
 def _rows(home: Path, name: str) -> Iterator[dict[str, str]]:
+    if home.name == "dwca" and (home.parent / BEFORE).is_file():
+        # Rulings come after the comparison: a run is compared with what was judged.
+        yield from unruled_rows(home.parent, f"dwca/{name}")
+        return
     with ExitStack() as stack:
         if home.is_dir():
             binary = stack.enter_context((home / name).open("rb"))

@@ -35,13 +35,14 @@ GRANDIS = Determination(
 SOURCE = shipped_folder("demo_data") / "fen_records.csv"
 
 
-def vet(source: Path, out: Path, *rulings: Path) -> dict[str, object]:
+def vet(source: Path, out: Path, *rulings: Path, since: Path | None = None) -> dict[str, object]:
     options = Options(
         issued="2026-06-01",
         metadata=shipped_folder("demo_data") / "dataset.toml",
         quality=False,
         validate="always",
         rulings=rulings,
+        since=since,
     )
     return vet_to([source], out, options)
 
@@ -206,6 +207,22 @@ def test_another_folder_takes_rulings_from_a_ledger_or_a_table(
     vet(SOURCE, tmp_path / "other", path)
     vet(SOURCE, out)
     assert snapshot(tmp_path / "other") == snapshot(out)
+
+
+@pytest.mark.parametrize("part", ["", "dwca"])
+def test_a_ruling_alone_is_no_change_since_an_earlier_output(
+    out: Path, tmp_path: Path, part: str
+) -> None:
+    some = [r for r in records(out) if r.verdict["outcome"] == "lowered"][:5]
+    Ledger(out / NAME).add([ruling_on(record) for record in some])
+    ledger = out / NAME
+    assert vet(SOURCE, out)["rulings"]["applied"] == 5  # type: ignore[index]
+    summary = vet(SOURCE, tmp_path / "next", ledger, since=out / part)
+    counts = summary["since"]["records"]  # type: ignore[index]
+    assert counts["changed"] == counts["new"] == counts["withdrawn"] == 0
+    assert counts["unchanged"] > 50
+    told = rows(tmp_path / "next/dwca/identification.csv")
+    assert sum("#ruling-" in row["identificationID"] for row in told) == 5
 
 
 ROWS = "occurrenceID,Species,Grid ref,Date,Comments\nr-1,D. x grandis,TL6183,14/06/2024,{said}\n"

@@ -54,7 +54,7 @@ def _desk(chosen: argparse.Namespace) -> int:
 
     with refusals():
         from crossproof.desk.desk import open_desk
-        from crossproof.desk.serve import serve
+        from crossproof.desk.serve import PortTaken, serve
 
         desk = open_desk(
             chosen.folder,
@@ -65,6 +65,8 @@ def _desk(chosen: argparse.Namespace) -> int:
         )
         try:
             serve(desk, port=chosen.port, ready=ready)
+        except PortTaken:
+            raise Refused(f"port {chosen.port} is taken; give another, or leave it out") from None
         except KeyboardInterrupt:
             print("The desk is closed.")
     return DONE

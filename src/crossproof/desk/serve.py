@@ -11,6 +11,10 @@ from crossproof.desk.desk import Desk
 LOOPBACK = "127.0.0.1"
 
 
+class PortTaken(Exception):
+    """Another program listens at the port, or it is not to be had."""
+
+
 def serve(desk: Desk, *, port: int = 0, ready: Callable[[str], None]) -> None:
     """Serve the desk until it is stopped.
 
@@ -19,7 +23,7 @@ def serve(desk: Desk, *, port: int = 0, ready: Callable[[str], None]) -> None:
         ready: is told the address, with its token, once the desk can be opened.
 
     Raises:
-        OSError: the port is taken.
+        PortTaken: the port cannot be had.
     """
     import uvicorn
 
@@ -27,8 +31,11 @@ def serve(desk: Desk, *, port: int = 0, ready: Callable[[str], None]) -> None:
 
     with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as listening:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        listening.bind((LOOPBACK, port))
-        listening.listen(64)
+        try:
+            listening.bind((LOOPBACK, port))
+            listening.listen(64)
+        except OSError:
+            raise PortTaken from None
         port = listening.getsockname()[1]
         token = secrets.token_urlsafe(24)
         config = uvicorn.Config(
