@@ -9,10 +9,22 @@ from collections.abc import Sequence
 from io import TextIOWrapper
 
 from crossproof import __version__
-from crossproof.cli import audit, conform, demo, desk, explain, form, quality, rulebook, rulings, vet
+from crossproof.cli import (
+    audit,
+    conform,
+    demo,
+    desk,
+    explain,
+    form,
+    letters,
+    quality,
+    rulebook,
+    rulings,
+    vet,
+)
 from crossproof.cli.edge import DONE, UNUSABLE, Refused
 
-COMMANDS = (vet, audit, explain, form, desk, rulings, rulebook, quality, conform, demo)
+COMMANDS = (vet, audit, explain, form, letters, desk, rulings, rulebook, quality, conform, demo)
 
 _STORY = """\
 crossproof holds every hybrid claim in plant records to its evidence: which leaves, which stem,

@@ -75,12 +75,32 @@ def add(commands: Any) -> None:
         action="store_true",
         help="exit 1 if anything was lowered, contested or returned",
     )
+    vet.add_argument(
+        "--rows",
+        action="store_true",
+        help="say row by row what to add before uploading, for a recorder's own sheet",
+    )
     vet.add_argument("--json", action="store_true", help="print the summary as JSON")
     vet.set_defaults(run=_vet)
 
 
 def _vet(chosen: argparse.Namespace) -> int:
-    return run_vet(chosen.submission, chosen.out, _options(chosen), chosen.json, chosen.strict)
+    options = _options(chosen)
+    code = run_vet(chosen.submission, chosen.out, options, chosen.json, chosen.strict)
+    if chosen.rows and not chosen.json:
+        _print_rows(chosen.out, options)
+    return code
+
+
+def _print_rows(out: Path, options: Options) -> None:
+    from crossproof.kit.advice import advice
+    from crossproof.rulebooks.check import load_checked
+    from crossproof.rulebooks.load import shipped
+
+    own = {book.id: book for book in map(load_checked, options.rulebooks)}
+    books = {book.id: book for book in shipped()} | own
+    with refusals():
+        print("\n".join(("", *advice(out, [*books.values()]))))
 
 
 def _options(chosen: argparse.Namespace) -> Options:
