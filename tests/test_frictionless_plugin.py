@@ -141,7 +141,8 @@ def test_outputs_are_valid_without_us(tmp_path: Path) -> None:
     vet_to(submission(), out, options())
     # The profile of the data package lies on the web, by its standard; its tables do not.
     script = (
-        "import sys; sys.path = [p for p in sys.path if not p.endswith('/src')]; "
+        "import pkgutil; modules = pkgutil.iter_modules; pkgutil.iter_modules = lambda *a: "
+        "(m for m in modules(*a) if m.name != 'frictionless_crossproof'); "
         "import frictionless, json; assert 'crossproof' not in frictionless.system.plugins; "
         "d = json.load(open('datapackage.json')); d.pop('profile', None); "
         "r = frictionless.Package.from_descriptor(d).validate(); "
