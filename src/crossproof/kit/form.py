@@ -153,7 +153,8 @@ def _column(
         sheet.data_validation(first, place, last, place, check)
     if wanted := lists.get(("needed", column.field)):
         cell = f"{_letter(place)}{first + 1}"
-        rule = f'=AND(COUNTIF({wanted},$A{first + 1})>0,{cell}="")'
+        bare = f'OR({cell}="",{cell}="{words()["unseen"]}")'
+        rule = f"=AND(COUNTIF({wanted},$A{first + 1})>0,{bare})"
         look = draw(bg_color=WANTED)
         sheet.conditional_format(
             first, place, last, place, {"type": "formula", "criteria": rule, "format": look}
