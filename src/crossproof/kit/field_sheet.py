@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 _ON_TOP = ("recordedBy", "eventDate", "locality", "habitat")  # once for the whole sheet
-_IN_ROWS = 176.0  # millimetres of an A4 page, landscape, for the rows and what stands below them
+_IN_ROWS = 172.0  # millimetres of an A4 page, landscape, for the rows and what stands below them
 _TICK, _TEXT = 2.75, 3.3  # a line of a state to tick, and of the text below
 _LOOKS, _CARE = 88, 70  # signs of a line in the two columns below
 _MOST, _FEWEST = 9, 4  # rows
@@ -45,7 +45,7 @@ def write_field_sheet(path: Path, book: Rulebook) -> None:
 def _rows(form: list[Column], book: Rulebook) -> int:
     """How many records have room on the page, under the looks and above the cautions."""
     ticked = [c.choices for c in form if c.choices and c.kind != "plant"]
-    tallest = max(sum(1 + len(choice) // 28 for choice in choices) for choices in ticked)
+    tallest = max(sum(1 + len(choice) // 24 for choice in choices) for choices in ticked)
     looks = sum(1 + len(c.heading + c.look) // _LOOKS for c in form if c.is_of_the_plant) + 4
     care = sum(1 + len(caution) // _CARE for caution in book.cautions)
     below = 8 + _TEXT * max(looks, care)
