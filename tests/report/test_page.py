@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -235,26 +234,6 @@ def test_any_rows_make_the_same_page_twice_in_whatever_chunks(
     assert written(tmp_path, rows, chunk=chunk) == whole
     listed = sum(row.verdict is not UPHELD for row in rows)
     assert len(read(whole).xpath(f"{GROUP}//tbody/tr")) == listed
-
-
-def test_a_page_of_5000_lowered_records_is_written_in_under_a_second(tmp_path: Path) -> None:
-    """The worst case: every record has words, place, date and identifier of its own."""
-    rows = [
-        Row(
-            words=f"D. x grandis no. {n}",
-            evidence=(replace(LEAF, words=f"rings on {n}"), replace(STEM, words=f"hollow {n}")),
-            where={"locality": f"Fen {n}", "verbatimCoordinates": f"SU {n:04} 4567"},
-            recorder=f"Recorder {n}",
-        )
-        for n in range(5000)
-    ]
-    written(tmp_path, rows[:5])
-    times = []
-    for _ in range(3):
-        started = time.perf_counter()
-        written(tmp_path, rows)
-        times.append(time.perf_counter() - started)
-    assert min(times) < 1.0
 
 
 @pytest.mark.parametrize(
