@@ -1,6 +1,6 @@
 """Make the demonstration data: an invented fen and its meadows, recorded by invented people.
 
-Run `python demo_data/make_demo.py` (needs the test extra, for XlsxWriter). The data are made from a
+Run `python demo_data/make_demo.py`. The data are made from a
 fixed seed; the same script gives the same records. Nothing in them is real: no such fen, meadow or
 recorder exists, and the grid references were drawn by lot.
 """
