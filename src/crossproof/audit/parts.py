@@ -71,7 +71,8 @@ class Part:
             import pyarrow as pa
             import pyarrow.parquet as pq
 
-            table = pq.read_table(path, columns=[*names])
+            coded = [name for name in names if name not in ("source_row", "occurrenceID")]
+            table = pq.read_table(path, columns=[*names], read_dictionary=coded)
             table = table if rows is None else table.take(pa.array(rows))
             return {name: table[name].cast(pa.string()).to_pylist() for name in names}
         import pandas as pd
