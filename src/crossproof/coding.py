@@ -7,7 +7,6 @@ from typing import Any, Generic, TypeVar, overload
 
 import numpy as np
 import pandas as pd
-from numpy.typing import NDArray
 
 from crossproof.model import Coded, U
 
