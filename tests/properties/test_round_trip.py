@@ -23,6 +23,7 @@ from crossproof.demo import submission as demo_submission
 from crossproof.options import Options
 from crossproof.pipeline import vet_to
 from crossproof.read import Unreadable
+from crossproof.spreadsheet import unguard
 
 FORMS = ("dwca", "dwca.zip", "dwc-dp")
 
@@ -51,7 +52,8 @@ def rows(path: Path) -> list[dict[str, str]]:
 def told(folder: Path) -> dict[str, dict[str, Any]]:
     """What is known of each record exported, but for where it was read."""
     known: dict[str, dict[str, Any]] = {}
-    for row in rows(folder / "verdicts.csv"):
+    for guarded in rows(folder / "verdicts.csv"):  # a table for people's spreadsheets
+        row = {column: unguard(cell) for column, cell in guarded.items()}
         if row["outcome"] != "returned":
             place = ("source_file", "source_sheet", "source_row")
             known[row["occurrenceID"]] = {k: v for k, v in row.items() if k not in place}
