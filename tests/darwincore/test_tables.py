@@ -12,7 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crossproof.darwincore.columns import combine, itemise, masked
+from crossproof.coding import cross
+from crossproof.darwincore.columns import itemise, masked
 from crossproof.darwincore.conform.lines import lines
 from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.tables import GrowingTable, chosen, each
@@ -54,7 +55,7 @@ def test_rows_come_back_however_chunked(
 @given(st.lists(st.tuples(st.sampled_from("ab"), st.integers(0, 3), st.booleans())))
 def test_combinations_are_the_rows(rows: list[tuple[str, int, bool]]) -> None:
     columns = [code(column) for column in zip(*rows, strict=True)] or [code([])]
-    together = combine(*columns)
+    together = cross(*columns)
     assert list(together) == rows
     assert len(set(together.values)) == len(together.values)
 

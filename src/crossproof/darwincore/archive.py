@@ -9,7 +9,8 @@ from pathlib import Path
 
 import numpy as np
 
-from crossproof.darwincore.columns import blank, combine, itemise, masked
+from crossproof.coding import cross
+from crossproof.darwincore.columns import blank, itemise, masked
 from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.eml import write_eml
 from crossproof.darwincore.history import (
@@ -143,7 +144,7 @@ class Archive:
     ) -> list[Block]:
         rows = len(judged.ids)
         joined = [judged.given.get(term, blank(rows)) for term in JOINED]
-        core = combine(told, judged.claims, judged.verdicts, *joined)
+        core = cross(told, judged.claims, judged.verdicts, *joined)
         kept, homeless = sort_given(judged, _open_terms(), CORE)
         for term in (*JOINED, "identificationReferences"):
             homeless.pop(term, None)

@@ -9,7 +9,7 @@ from functools import partial
 from operator import itemgetter
 from typing import Any, NamedTuple
 
-from crossproof.darwincore.columns import combine
+from crossproof.coding import cross
 from crossproof.darwincore.history import Identification, where_read, words_read
 from crossproof.darwincore.homes import repeats
 from crossproof.darwincore.package_fields import event_columns
@@ -82,7 +82,7 @@ def labelled(
         return (Assertion(term, text),) if text and not repeats(term, text, history, claim) else ()
 
     return [
-        combine(coded, told, judged.claims).map(partial(assertion, term))
+        cross(coded, told, judged.claims).map(partial(assertion, term))
         for term, coded in homeless.items()
     ]
 

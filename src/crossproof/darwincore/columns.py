@@ -1,9 +1,9 @@
-"""Coded columns put together: combinations, subsets and lists with one row per item."""
+"""Coded columns in use: subsets, blanks, and lists with one row per item."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Generic
+from typing import TYPE_CHECKING, Generic
 
 import numpy as np
 
@@ -16,21 +16,6 @@ if TYPE_CHECKING:
 def in_use(coded: Coded[T]) -> list[T]:
     """The distinct values that some row really has."""
     return [coded.values[code] for code in np.unique(coded.codes).tolist()]
-
-
-def combine(*columns: Coded[Any]) -> Coded[tuple[Any, ...]]:
-    """Code the distinct combinations of values that occur in several columns of n rows."""
-    key = columns[0].codes.astype(np.int64)
-    for column in columns[1:]:
-        _, key = np.unique(key, return_inverse=True)  # dense again: nothing overflows
-        key = key.astype(np.int64) * max(len(column.values), 1) + column.codes
-    _, first, codes = np.unique(key, return_index=True, return_inverse=True)
-    places = [column.codes[first].tolist() for column in columns]
-    values = [
-        tuple(column.values[code] for column, code in zip(columns, row, strict=True))
-        for row in zip(*places, strict=True)
-    ]
-    return Coded(values, codes.astype(np.intp))
 
 
 def masked(coded: Coded[str], keep: NDArray[np.bool_]) -> Coded[str]:

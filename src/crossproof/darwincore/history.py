@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crossproof.darwincore.columns import blank, combine
+from crossproof.coding import cross
+from crossproof.darwincore.columns import blank
 from crossproof.model import LEAD, Claim, Coded, Evidence, Judged, Verdict
 
 # A hybrid's name → its parents, (name, authorship, rank) in the order of the formula.
@@ -75,7 +76,7 @@ def history(
     """
     references = judged.given.get("identificationReferences", blank(len(judged.ids)))
     none = Coded([()], np.zeros(len(judged.ids), dtype=np.intp))
-    cases = combine(judged.claims, judged.verdicts, judged.evidence, references, further or none)
+    cases = cross(judged.claims, judged.verdicts, judged.evidence, references, further or none)
     return cases.map(
         lambda case: identifications(*case, issued=issued, rulebooks=rulebooks, crosses=crosses)
     )

@@ -6,7 +6,8 @@ import json
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from crossproof.darwincore.columns import combine, in_use
+from crossproof.coding import cross
+from crossproof.darwincore.columns import in_use
 from crossproof.darwincore.history import Identification
 from crossproof.model import Claim, Coded, Judged
 
@@ -96,4 +97,4 @@ def extra(
             return str(rest)
         return json.dumps({**more, **(json.loads(rest) if rest else {})}, ensure_ascii=False)
 
-    return combine(judged.extra, told, judged.claims, *homeless.values()).map(merge)
+    return cross(judged.extra, told, judged.claims, *homeless.values()).map(merge)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from crossproof.coding import cross
 from crossproof.darwincore.assertions import (
     Assertions,
     claimed,
@@ -23,7 +24,7 @@ from crossproof.darwincore.assertions import (
     stated,
     unhomed,
 )
-from crossproof.darwincore.columns import Items, blank, combine, itemise, masked
+from crossproof.darwincore.columns import Items, blank, itemise, masked
 from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.descriptor import write_descriptor
 from crossproof.darwincore.eml import write_eml
@@ -155,7 +156,7 @@ class DataPackage:
         if given_ids is not None:
             # Records of one event share its row if they agree on where and when it was; else each
             # version is a row of its own under the one eventID, and nothing is lost.
-            whole = combine(given_ids, judged.when, judged.where, *texts.values())
+            whole = cross(given_ids, judged.when, judged.where, *texts.values())
             shared = whole.map(
                 lambda value: uuid5("\x1f".join(("event", *map(plain, value)))) if value[0] else ""
             )
@@ -190,7 +191,7 @@ class DataPackage:
     ) -> None:
         rows = len(judged.ids)
         status = judged.given.get("occurrenceStatus", blank(rows))
-        core = combine(told, judged.claims)
+        core = cross(told, judged.claims)
         self._add(
             "occurrence",
             [
@@ -299,7 +300,7 @@ class DataPackage:
         keys = texts.map(partial(shared_key, table))
         rows = self._first(table, list(keys))
         if len(rows):
-            self._add(table, [fixed(names, combine(keys, texts).select(rows), tuple)])
+            self._add(table, [fixed(names, cross(keys, texts).select(rows), tuple)])
 
     def _assertions(self, judged: Judged, more: Sequence[Assertions]) -> None:
         evidence = judged.evidence.map(lambda value: tuple(map(stated, value)))
