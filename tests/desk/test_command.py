@@ -8,6 +8,8 @@ import signal
 import socket
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -43,13 +45,31 @@ def test_a_taken_port_is_told(folder: Path, capsys: pytest.CaptureFixture[str]) 
     assert f"port {port} is taken" in capsys.readouterr().err
 
 
+def _answer_to_interrupts() -> None:
+    """A run started in the background hands on that interrupts are ignored; a terminal does not."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
+@contextmanager
+def _ended(process: subprocess.Popen[str]) -> Iterator[None]:
+    """Leave no server behind, and wait for none, whatever a test finds."""
+    try:
+        yield
+    finally:
+        process.kill()
+
+
 def test_it_listens_on_this_machine_alone_and_stops_when_asked(folder: Path) -> None:
-    with subprocess.Popen(
-        [sys.executable, "-m", "crossproof", "desk", str(folder)],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    ) as desk:
+    with (
+        subprocess.Popen(
+            [sys.executable, "-m", "crossproof", "desk", str(folder)],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            preexec_fn=_answer_to_interrupts,
+        ) as desk,
+        _ended(desk),
+    ):
         assert desk.stdout
         address = re.search(r"http://127\.0\.0\.1:(\d+)/\?token=(\S{32})", desk.stdout.readline())
         assert address
