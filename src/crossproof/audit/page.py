@@ -13,7 +13,8 @@ from typing import Any
 
 from crossproof.audit.figures import draw
 from crossproof.audit.terminal import per_cent
-from crossproof.report.wording import latin, reason_words
+from crossproof.report.templates import environment
+from crossproof.report.wording import reason_words
 from crossproof.rulebooks.model import Rulebook
 
 MOST_CHANGES = 50_000  # listed; a page with more would not open in about a second
@@ -29,20 +30,10 @@ def write_page(
     path: Path, changes: Path, summary: Mapping[str, Any], rulebooks: Sequence[Rulebook]
 ) -> None:
     """Write `report.html` from a summary and the table of changes."""
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    environment = Environment(
-        loader=FileSystemLoader(_HOME),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["latin"] = latin
-    environment.filters["figure"] = lambda number: f"{number:,.0f}"
-    environment.filters["share"] = per_cent
-    environment.filters["words"] = lambda reason: reason_words(reason, rulebooks)
-    text = environment.get_template("page.html.jinja").render(
+    pages = environment(_HOME)
+    pages.filters["share"] = per_cent
+    pages.filters["words"] = lambda reason: reason_words(reason, rulebooks)
+    text = pages.get_template("page.html.jinja").render(
         summary=summary,
         figures=summary["figures"],
         drawn=draw(summary["figures"]),

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from crossproof.desk.words import words
-from crossproof.report.wording import latin
+from crossproof.report.templates import environment
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -53,15 +53,4 @@ def _asset(text: str) -> tuple[Any, str]:
 
 @cache
 def _environment() -> Environment:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    environment = Environment(
-        loader=FileSystemLoader([_HOME / "templates", _REPORT]),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["latin"] = latin
-    environment.filters["figure"] = lambda number: f"{number:,}"
-    return environment
+    return environment(_HOME / "templates", _REPORT)

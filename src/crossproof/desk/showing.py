@@ -14,10 +14,10 @@ from crossproof.desk.place import SIZE, draw
 from crossproof.desk.possible import account_of, support
 from crossproof.desk.record import DeskRecord
 from crossproof.desk.words import words
+from crossproof.model import LEAD
 from crossproof.report.wording import reason_words
 from crossproof.rulings.ruling import ACTIONS, UNDO, Ruling, RulingError, held, standing
 
-_LEAD = "crossproof: "  # stands before our sentences in dwc:identificationRemarks
 _HIDDEN = ("occurrenceID", "dynamicProperties", "footprintWKT", "occurrenceRemarks")
 
 
@@ -83,7 +83,7 @@ def _reasoning(record: DeskRecord) -> list[str]:
     """The sentences that go out with the determination."""
     last = record.identifications[-1] if record.identifications else {}
     text = last.get("identificationRemarks", "")
-    own, lead, ours = text.rpartition(_LEAD)
+    own, lead, ours = text.rpartition(LEAD)
     return [part.strip() for part in (ours if lead else text).split(" | ") if part.strip()] or (
         [own] if own else []
     )

@@ -15,8 +15,9 @@ from crossproof.findings import Entry, Finding, catalogue
 from crossproof.model import OUTCOMES, Coded, Judged, Outcome, Point
 from crossproof.report.fitness import quality_content
 from crossproof.report.grouping import LISTED, Group, Listing, Record, Step, Words, around, steps
+from crossproof.report.templates import environment
 from crossproof.report.terminal import MEANING
-from crossproof.report.wording import clip, latin, reason_words, tells_too_much, words
+from crossproof.report.wording import clip, reason_words, tells_too_much, words
 from crossproof.rulebooks.model import Rulebook
 
 if TYPE_CHECKING:
@@ -150,18 +151,7 @@ def _example(found: Finding, fields: Mapping[str, str]) -> Example:
 
 @cache
 def _environment() -> Environment:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    environment = Environment(
-        loader=FileSystemLoader(_HOME),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["latin"] = latin
-    environment.filters["figure"] = lambda number: f"{number:,}"
-    return environment
+    return environment(_HOME)
 
 
 @cache

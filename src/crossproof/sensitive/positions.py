@@ -84,10 +84,6 @@ class Positions:
             end = at[stop]
         return "".join([*kept, text[end:]])
 
-    def holds_any(self, text: str, tell: Tell | None, level: int) -> bool:
-        """Whether anything in a text tells of a position."""
-        return self.strip(text, tell, level) != text
-
     def is_half(self, text: str, tell: Tell | None) -> bool:
         """Whether a cell holds one half of the place's grid reference and nothing else."""
         return tell is not None and text.strip() in tell.halves
