@@ -18,6 +18,7 @@ from crossproof.parse.names.combine import Meaning
 from crossproof.parse.names.fold import CROSS, MENDED, fold
 from crossproof.parse.names.home import home_of
 from crossproof.parse.names.index import Index, Ref, build
+from crossproof.parse.names.pieces import rejoined, spelled
 from crossproof.parse.names.tokens import join_qualifiers, tokenise
 from crossproof.rulebooks.load import shipped
 from crossproof.rulebooks.model import Rulebook
@@ -70,8 +71,8 @@ def _read(index: Index, text: str) -> Name:
     if len(clean) > LONGEST:
         clean = clean[:LONGEST]
         notes.append(f"only the first {LONGEST} characters were read")
-    clean = join_qualifiers(clean)
-    parted = clauses.split_clauses(clauses.glued(index, tokenise(clean)))
+    clean = spelled(index, join_qualifiers(clean))
+    parted = clauses.split_clauses(clauses.glued(index, rejoined(index, tokenise(clean))))
     if not parted.main:
         return Name(verbatim=text, reason="nothing is written there", assumed=tuple(notes))
     parted = turned(index, parted)

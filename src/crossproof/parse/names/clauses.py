@@ -127,6 +127,8 @@ def _pieces(index: Index, token: Token, later: bool) -> list[Token]:
                 a, b = left.lower(), right.lower()
                 if (_stands(index, a) or a in index.genera) and _stands(index, b):
                     first = token._replace(raw=left, key=a)
+                    if sign == "-" and a in index.genera:  # `dactylorhiza-fuchsii`
+                        return [first, token._replace(raw=right, key=b)]
                     return [first, _cross(token), token._replace(raw=right, key=b)]
     return []
 

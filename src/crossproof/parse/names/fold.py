@@ -8,7 +8,7 @@ import unicodedata
 from functools import lru_cache
 from itertools import product
 
-from crossproof.parse.names import words
+from crossproof.parse.names import mend, words
 
 CROSS = "×"
 MENDED = "a multiplication sign was restored from a damaged or look-alike character"
@@ -53,6 +53,8 @@ def fold(text: str) -> tuple[str, bool]:
     """Return `text` with every multiplication sign as ×, and whether one had to be restored."""
     if text.isascii() and not _MARKED.search(text):
         plain = _MARKUP.sub("", text) if "<" in text else text
+        if "?" in plain or " " not in plain:
+            plain = mend.escapes(plain)
         return _SPACES.sub(" ", plain.translate(_SIGNS)).strip(), False
     clean = text
     for _ in range(3):  # entities of entities
@@ -60,9 +62,10 @@ def fold(text: str) -> tuple[str, bool]:
         if unescaped == clean:
             break
         clean = unescaped
-    clean = _DAMAGED.sub(CROSS, clean)
-    mended = clean != text
-    clean = unicodedata.normalize("NFKC", _MARKUP.sub("", clean)).translate(_SIGNS)
+    crossed = _DAMAGED.sub(CROSS, clean)
+    mended = crossed != text
+    clean = mend.letters(mend.escapes(_MARKUP.sub("", crossed)))
+    clean = unicodedata.normalize("NFKC", clean).translate(_SIGNS)
     alike = clean.translate(_ALIKE).translate(_CYRILLIC)
     mended = mended or alike != clean
     alike = " ".join(
