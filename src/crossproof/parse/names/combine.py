@@ -35,6 +35,12 @@ def single(index: Index, reading: Reading, *, hybrid: bool) -> Meaning:
         if holder and not hybrid:
             return Meaning(ref=holder, notes=reading.notes)
         return _open(index, reading, hybrid)
+    if reading.shared and reading.refs:
+        return Meaning(
+            candidates=reading.refs,
+            reason=f"the initial may also stand for the genus of {reading.shared}",
+            notes=reading.notes,
+        )
     if reading.outside:
         kind = "out_of_scope"
         if reading.noth and reading.outside.startswith(tuple(index.nothogenera.values())):

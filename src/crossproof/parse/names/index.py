@@ -62,6 +62,10 @@ class Index:
     known: set[str] = field(default_factory=set)  # every genus and epithet
     neighbours: dict[str, str] = field(default_factory=dict)  # English name → Latin, outside
     short_neighbours: dict[tuple[str, str], str] = field(default_factory=dict)  # (g, conopsea)
+    shared: dict[tuple[str, str], list[str]] = field(default_factory=dict)  # (p, vulgaris)
+    outside_genera: set[str] = field(default_factory=set)
+    outside_binomials: set[tuple[str, str]] = field(default_factory=set)
+    spaced_outside: dict[str, str] = field(default_factory=dict)  # for near misses
     partners: set[str] = field(default_factory=set)  # genera outside that ours cross with
     telling: set[str] = field(default_factory=set)  # words without which there is no name
     genus_words: list[str] = field(default_factory=list)
@@ -69,6 +73,7 @@ class Index:
     stems: list[dict[str, tuple[str, ...]]] = field(default_factory=list)
     spaced_words: list[str] = field(default_factory=list)
     vocabulary: set[str] = field(default_factory=set)  # the words of English names
+    english_words: set[str] = field(default_factory=set)  # those of plants outside as well
 
     def taxon(self, ref: Ref) -> Taxon:
         return self.books[ref[0]].taxa[ref[1]]
@@ -109,16 +114,25 @@ def build(books: tuple[Rulebook, ...]) -> Index:
 
 
 def _add_neighbours(index: Index) -> None:
-    """File the English names of plants outside, but for those inside these rulebooks."""
-    for latin, names in words.NEIGHBOURS.items():
-        genus, epithet = latin.split()
+    """File the names of plants outside, but for English ones that are used inside too."""
+    for plant in words.NEIGHBOURS:
+        genus, epithet = plant.latin.split()
         if key(genus) not in index.genera:
-            index.partners.add(genus)
-        index.short_neighbours[key(genus)[0], key(epithet)] = latin
-        for name in names:
+            shared = index.shared.setdefault((key(genus)[0], key(epithet)), [])
+            shared.append(plant.latin)
+            index.outside_genera.add(key(genus))
+            if plant.beside:
+                index.partners.add(genus)
+        index.outside_binomials.add((key(genus), key(epithet)))
+        if plant.beside:
+            index.short_neighbours[key(genus)[0], key(epithet)] = plant.latin
+        for name in plant.english:
             for form in vernacular_forms(name):
                 if key(form) not in index.phrases:
-                    index.neighbours[key(form)] = latin
+                    index.neighbours[key(form)] = plant.latin
+            spaced = " ".join(key(word) for word in name.replace("-", " ").split())
+            if len(spaced) > 7 and spaced not in index.spaced:
+                index.spaced_outside[spaced] = plant.latin
 
 
 def _add_genera(index: Index, number: int, book: Rulebook) -> None:
@@ -250,8 +264,10 @@ def _finish(index: Index) -> None:
                 index.bare.setdefault(second, []).append((number, taxon))
     index.telling = index.known | index.bare.keys() | index.phrases.keys()
     index.telling |= {word for phrase in index.spaced for word in phrase.split() if len(word) > 2}
-    index.spaced_words = list(index.spaced)
+    index.spaced_words = [*index.spaced, *index.spaced_outside]
     index.vocabulary = {w for phrase in index.spaced for w in phrase.split() if len(w) > 2}
+    outside = {w for phrase in index.spaced_outside for w in phrase.split() if len(w) > 2}
+    index.english_words = index.vocabulary | outside
     index.genus_words = [w for w in (*index.genera, *index.nothogenera) if len(w) > 3]
 
 

@@ -45,23 +45,26 @@ def near_epithets(index: Index, book: int, word: str) -> tuple[tuple[str, ...], 
     return tuple(dict.fromkeys(epithets[w].taxon for w in close)), distance
 
 
-def near_phrases(index: Index, phrase: Sequence[str]) -> tuple[Ref, ...]:
-    """The taxa whose English names are nearest to a misspelt one.
+def near_phrases(index: Index, phrase: Sequence[str]) -> tuple[tuple[Ref, ...], tuple[str, ...]]:
+    """The taxa, and the plants outside, whose English names are nearest to a misspelt one.
 
     Every word must be near its own counterpart, so that `sea campion` is not `red campion`.
     """
     written = " ".join(phrase)
     limit = 2 if len(written) >= 12 else 1 if len(written) >= 5 else 0
     if not limit:
-        return ()
+        return (), ()
     found = process.extract(
         written, index.spaced_words, scorer=OSA.distance, score_cutoff=limit, limit=12
     )
     good = [(choice, d) for choice, d, _ in found if _word_by_word(phrase, choice.split())]
     if not good:
-        return ()
+        return (), ()
     best = min(distance for _, distance in good)
-    return tuple(dict.fromkeys(ref for c, d in good if d == best for ref in index.spaced[c]))
+    nearest_ones = [choice for choice, distance in good if distance == best]
+    refs = dict.fromkeys(ref for choice in nearest_ones for ref in index.spaced.get(choice, ()))
+    outside = (index.spaced_outside.get(choice, "") for choice in nearest_ones)
+    return tuple(refs), tuple(dict.fromkeys(filter(None, outside)))
 
 
 def _word_by_word(ours: Sequence[str], theirs: Sequence[str]) -> bool:

@@ -93,6 +93,8 @@ def genera_of(index: Index, token: Token) -> tuple[Genus, ...]:
 
 def _scientific(index: Index, tokens: Tokens, noth: bool, *, fuzzy: bool) -> Reading:
     first = tokens[0]
+    if len(tokens) > 1 and (first.key, tokens[1].key) in index.outside_binomials:
+        return _outside_known(tokens, noth)
     if first.key in index.nothogenera:
         return _nothogenus(index, tokens, index.nothogenera[first.key])
     if len(tokens) > 1 and (first.key, tokens[1].key) in index.short_neighbours:
@@ -109,10 +111,19 @@ def _scientific(index: Index, tokens: Tokens, noth: bool, *, fuzzy: bool) -> Rea
         return _genus_alone(index, genera, tokens[1:], notes)
     reading = epithet(index, genera, tokens[1:], noth, fuzzy=fuzzy)
     if reading.good or reading.problem:
+        if len(first.key) == 1 and not noth and (first.key, tokens[1].key) in index.shared:
+            reading = reading._replace(shared=_shared(index, first, tokens[1], reading))
         return reading._replace(notes=(*notes, *reading.notes))
     if tokens[1].capital or tokens[1].key in words.NO_EPITHETS:
         return _genus_alone(index, genera, tokens[1:], notes)
     return NOTHING
+
+
+def _shared(index: Index, initial: Token, word: Token, reading: Reading) -> str:
+    """The plants outside that an initial may also stand for, unless the author tells."""
+    author = key(index.taxon(reading.refs[0]).authorship.split()[-1]) if reading.refs else ""
+    told = author and any(t.capital and key(t.raw)[:4] == author[:4] for t in reading.rest)
+    return "" if told else " or ".join(index.shared[initial.key, word.key])
 
 
 def _wordlike(token: Token) -> bool:
@@ -210,16 +221,21 @@ def _english_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: boo
         run.append(token)
     if not run or (
         len(run) > 1
-        and not any(part in index.vocabulary for t in run for part in t.raw.lower().split("-"))
+        and not any(part in index.english_words for t in run for part in t.raw.lower().split("-"))
     ):
         return NOTHING
     for length in range(len(run), 0, -1):
         phrase = " ".join(t.raw.lower().replace("-", " ").replace("'", "") for t in run[:length])
-        refs = near_phrases(index, phrase.split())
-        if refs:
-            note = f"'{phrase}' was taken as a typing error"
+        refs, outside = near_phrases(index, phrase.split())
+        if refs or outside:
+            open_ = bool(refs and outside) or len(outside) > 1
             return Reading(
-                refs=refs, english=tuple(phrase.split()), rest=tuple(tokens[length:]), notes=(note,)
+                refs=refs,
+                outside="" if open_ or refs else outside[0],
+                english=tuple(phrase.split()),
+                rest=tuple(tokens[length:]),
+                notes=(f"'{phrase}' was taken as a typing error",),
+                problem=f"'{phrase}' is as near to {outside[0]}, outside" if open_ else "",
             )
     return NOTHING
 
@@ -246,13 +262,24 @@ def _outside(tokens: Tokens, noth: bool) -> Reading:
         or not (tokens[1].raw.islower() or first.raw.isupper())
         or not latin.is_epithet(tokens[1])
     ):
-        bare = len(tokens) == 1 or not tokens[1].raw.islower()
+        bare = len(tokens) == 1 or not tokens[1].raw.islower() or tokens[1].key in words.LEAD
         if first.capital and bare and latin.is_genus(first, alone=True):
             return Reading(outside=first.raw.capitalize(), rank="genus", rest=tuple(tokens[1:]))
         return NOTHING
     infra, end = latin.infraspecific(tokens[2:])
     return Reading(
         outside=f"{first.raw.capitalize()} {'× ' if noth else ''}{tokens[1].raw.lower()}{infra}",
+        noth=noth,
+        rest=tuple(tokens[2 + end :]),
+    )
+
+
+def _outside_known(tokens: Tokens, noth: bool) -> Reading:
+    """A Latin name outside that is listed: no second look at whether its words are Latin."""
+    infra, end = latin.infraspecific(tokens[2:])
+    mark = "× " if noth else ""
+    return Reading(
+        outside=f"{tokens[0].raw.capitalize()} {mark}{tokens[1].raw.lower()}{infra}",
         noth=noth,
         rest=tuple(tokens[2 + end :]),
     )

@@ -27,6 +27,7 @@ class Reading(NamedTuple):
     rest: tuple[Token, ...] = ()
     notes: tuple[str, ...] = ()
     problem: str = ""
+    shared: str = ""  # by its initial it may also be this plant outside: Prunella vulgaris
 
     @property
     def ref(self) -> Ref | None:

@@ -126,7 +126,7 @@ def hybrid_named(
     if len(sides) != 1 or (readings[0].good and not readings[0].notes):
         return None
     phrase = [p for t in tokens if t.kind == "word" for p in t.raw.lower().split("-")]
-    refs = near_phrases(index, phrase) if 1 < len(phrase) < 5 else ()
+    refs, _ = near_phrases(index, phrase) if 1 < len(phrase) < 5 else ((), ())
     if len(refs) != 1 or not index.taxon(refs[0]).parents:
         return None
     note = f"'{' '.join(phrase)}' was taken as a typing error"

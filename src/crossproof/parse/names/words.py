@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import tomllib
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 _DATA: dict[str, Any] = tomllib.loads(
     Path(__file__).with_name("words.toml").read_text(encoding="utf-8")
@@ -29,5 +30,24 @@ NEGATION: frozenset[str] = frozenset(_DATA["roles"]["negation"])
 STOP: frozenset[str] = frozenset(_DATA["roles"]["stop"])
 PLAIN: frozenset[str] = frozenset(_DATA["plain"]["words"])
 NO_EPITHETS: frozenset[str] = LEAD | STOP | HYBRID | PLAIN
-NEIGHBOURS: dict[str, list[str]] = _DATA["neighbours"]
 ELSEWHERE: dict[str, tuple[str, ...]] = {k: tuple(v) for k, v in _DATA["elsewhere"].items()}
+
+
+class Neighbour(NamedTuple):
+    """A plant outside the rulebooks. `beside`: often recorded with theirs, so a short form will do."""
+
+    latin: str
+    english: tuple[str, ...]
+    beside: bool
+
+
+def _neighbours() -> tuple[Neighbour, ...]:
+    """Plants outside the rulebooks and their English names. From memory."""
+    with Path(__file__).with_name("neighbours.csv").open(encoding="utf-8", newline="") as table:
+        return tuple(
+            Neighbour(row["latin"], tuple(filter(None, row["english"].split(";"))), bool(row["beside"]))
+            for row in csv.DictReader(table)
+        )
+
+
+NEIGHBOURS = _neighbours()
