@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from crossproof.model import Name, NameKind
-from crossproof.parse.names import clauses
+from crossproof.parse.names import clauses, sentence
 from crossproof.parse.names.asides import Asides, sort_asides, turned
 from crossproof.parse.names.authors import authors_after, is_author
 from crossproof.parse.names.clause import Clause, read_clause
@@ -19,7 +19,7 @@ from crossproof.parse.names.fold import CROSS, MENDED, fold
 from crossproof.parse.names.home import home_of
 from crossproof.parse.names.index import Index, Ref, build
 from crossproof.parse.names.pieces import rejoined, spelled
-from crossproof.parse.names.tokens import join_qualifiers, tokenise
+from crossproof.parse.names.tokens import Token, join_qualifiers, tokenise
 from crossproof.rulebooks.load import shipped
 from crossproof.rulebooks.model import Rulebook
 
@@ -72,7 +72,7 @@ def _read(index: Index, text: str) -> Name:
         clean = clean[:LONGEST]
         notes.append(f"only the first {LONGEST} characters were read")
     clean = spelled(index, join_qualifiers(clean))
-    parted = clauses.split_clauses(clauses.glued(index, rejoined(index, tokenise(clean))))
+    parted = clauses.split_clauses(_tokens(index, clean))
     if not parted.main:
         return Name(verbatim=text, reason="nothing is written there", assumed=tuple(notes))
     parted = turned(index, parted)
@@ -84,6 +84,11 @@ def _read(index: Index, text: str) -> Name:
         clause.meaning = Meaning(reason="the words do not make one name")
     notes += [*clause.notes, *clause.meaning.notes, *_left_out(clause, asides)]
     return _name(index, text, clean, clause, tuple(dict.fromkeys(notes)))
+
+
+def _tokens(index: Index, clean: str) -> Sequence[Token]:
+    """Cut into tokens, and put those right that stand for other ones."""
+    return sentence.plain(index, clauses.glued(index, rejoined(index, tokenise(clean))))
 
 
 def _reads_back(index: Index, meaning: Meaning) -> bool:

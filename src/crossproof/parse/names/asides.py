@@ -22,10 +22,17 @@ class Asides:
     hybrid: bool = False
     more: list[Token] = field(default_factory=list)  # goes on with the name: `, hybrid with …`
     others: list[list[Token]] = field(default_factory=list)  # may be names
+    back: list[list[Token]] = field(default_factory=list)  # `backcross to …`, `nearer …`
     left_out: list[list[Token]] = field(default_factory=list)
 
     def weigh(self, index: Index, main: Clause) -> Clause:
         """Hold the name against those in the asides: agree, refine, or leave it open."""
+        for tokens_aside in self.back:
+            named = [t for t in tokens_aside if t.key not in words.LEANING | words.ONTO]
+            if _back_to_parent(index, main.meaning, named):
+                self.left_out.append(tokens_aside)
+            else:
+                self._hold(index, main, named)
         for tokens_aside in self.others:
             self._hold(index, main, tokens_aside)
         return main
@@ -61,6 +68,19 @@ class Asides:
         main.qualifiers = list(dict.fromkeys([*main.qualifiers, *other.qualifiers]))
 
 
+def _back_to_parent(index: Index, main: Meaning, named: list[Token]) -> bool:
+    """Whether a hybrid is said to go back to its own parent, or to nothing that is a plant."""
+    if not any(t.key in index.telling for t in named):
+        return True
+    if main.ref is None:
+        return False
+    said = read_clause(index, named, books=[main.ref[0]], careful=True).meaning
+    if said.ref is None or said.ref[0] != main.ref[0]:
+        return False
+    parents = index.taxon(main.ref).parents
+    return said.ref == main.ref or index.species(said.ref) in parents
+
+
 def turned(index: Index, parted: clauses.Clauses) -> clauses.Clauses:
     """Put an English name that a list has turned round straight: `Orchid, Common Spotted`."""
     if parted.asides:
@@ -78,6 +98,10 @@ def sort_asides(index: Index, asides: Sequence[list[Token]]) -> Asides:
         kept, qualifiers, _ = clauses.pull_qualifiers(aside, index)
         if not kept:
             found.qualifiers += qualifiers
+        elif kept[0].key in words.LEANING or kept[0].key in words.ONTO:
+            found.hybrid = found.hybrid or kept[0].key in words.BACKCROSS
+            found.qualifiers += qualifiers
+            found.back.append(kept)
         elif all(t.key in words.HYBRID or t.key in words.LEAD for t in kept):
             found.hybrid = found.hybrid or any(t.key in words.HYBRID for t in kept)
             found.qualifiers += qualifiers

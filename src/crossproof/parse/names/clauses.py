@@ -46,12 +46,29 @@ def split_clauses(tokens: Sequence[Token]) -> Clauses:
         elif token.raw in _CUTS or (token.raw == "-" and _spaced(tokens, i)):
             target = []
             found.asides.append(target)
+        elif _leans(token, target):
+            target = [token]
+            found.asides.append(target)
         elif token.raw not in ")]}\"'.“”":
             target.append(token)
     found.asides = [aside for aside in found.asides if aside]
     while not found.main and found.asides:
         found.main = found.asides.pop(0)
     return found
+
+
+def _leans(token: Token, before: Sequence[Token]) -> bool:
+    """Whether a word begins what a hybrid goes back to: `backcross to fuchsii`, `nearer fuchsii`."""
+    if token.key not in words.LEANING and token.key not in words.ONTO:
+        return False
+    if not _names(before) or before[-1].kind == "cross" or before[0].key in words.LEANING:
+        return (
+            token.key in words.ONTO
+            and bool(before)
+            and before[0].key in words.BACKCROSS
+            and sum(t.kind == "word" for t in before) > 2
+        )
+    return token.key in words.LEANING
 
 
 def _inside_authors(rest: Sequence[Token]) -> bool:
@@ -189,7 +206,7 @@ def split_operands(
 ) -> Operands:
     """Part the tokens at crosses, at the word `hybrid` between two names, and at `and`, `/`."""
     inside = _in_phrases(index, tokens)
-    flags = (t.key in words.HYBRID for i, t in enumerate(tokens) if i not in inside)
+    flags = (t.key in words.HYBRID or t.key in words.BACKCROSS for i, t in enumerate(tokens) if i not in inside)
     found = Operands(hybrid=hybrid or any(flags))
     for i, token in enumerate(tokens):
         rest = tokens[i + 1 :]

@@ -123,7 +123,7 @@ def _trinomial_only(
         second = tokens[i]
         if second.kind != "word":
             break
-        if second.capital or second.key in words.RANKS:
+        if second.key in words.RANKS or (second.capital and (word, second.key) not in start):
             continue
         taxon = start.get((word, second.key)) or _abbreviated(start, word, second.key)
         if taxon:
@@ -171,7 +171,7 @@ def _below(
         if token.kind != "word" or token.key in words.STOP:
             break
         mark = words.RANKS.get(token.key, "")
-        if mark and i + 1 < len(rest) and rest[i + 1].kind == "word" and not rest[i + 1].capital:
+        if mark and i + 1 < len(rest) and _below_rank(rest[i + 1], mark, word, third):
             return _ranked(index, plain, (word, rest[i + 1].key), mark, rest[i + 1 :])
         if i == 0 and token.raw.islower():
             known = third.get((word, token.key)) or third.get((key(taxon.epithet), token.key))
@@ -186,6 +186,13 @@ def _below(
                     rest=tuple(rest[1:]),
                 )
     return plain
+
+
+def _below_rank(token: Token, mark: str, word: str, known: dict[tuple[str, str], str]) -> bool:
+    """Whether a word may stand behind a rank; a capital one (`ssp. Fuchsii`) only where known."""
+    if token.kind != "word" or not token.capital:
+        return token.kind == "word"
+    return mark != "f." and (word, token.key) in known
 
 
 def below_short(index: Index, reading: Reading) -> Reading:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from crossproof.parse.names import clauses, latin, words
 from crossproof.parse.names.index import Index
-from crossproof.parse.names.near import near_phrases
+from crossproof.parse.names.near import near_phrases, nearest
 from crossproof.parse.names.operand import exact, loose, outside_carried, strict
 from crossproof.parse.names.reading import NOTHING, Reading
 from crossproof.parse.names.tokens import Token
@@ -163,10 +163,15 @@ def _genera_outside(index: Index, sides: Sequence[Side]) -> dict[str, str]:
     found = {}
     for side in sides:
         first = side.tokens[0]
-        ours = first.key in index.known or first.key in index.phrases
+        ours = first.key in index.known or first.key in index.phrases or _slip(index, first)
         if first.capital and len(first.key) > 1 and not ours and latin.is_genus(first):
             found[first.key[0]] = first.raw.capitalize()
     return found
+
+
+def _slip(index: Index, genus: Token) -> bool:
+    """Whether a word is a misspelt genus of ours, and no listed one outside."""
+    return genus.key not in index.outside_genera and bool(nearest(genus.key, index.genus_words)[0])
 
 
 def _abroad(
