@@ -9,6 +9,7 @@ from crossproof.parse.remarks.items import all_kinds, items
 from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
 from crossproof.parse.remarks.mentions import mentions
 from crossproof.parse.remarks.photo import photo
+from crossproof.parse.remarks.printed import answers_only
 from crossproof.parse.remarks.resolve import evidence
 from crossproof.parse.remarks.vocabulary import vocabulary
 from crossproof.rulebooks.load import shipped_rulebook
@@ -34,7 +35,7 @@ class RemarkReader:
     def read(self, text: str) -> Remark:
         """Return what `text` says of the plant recorded. Any string will do; none raises."""
         numbers, rest = measured(text, self._measures)
-        found = items(rest, self._vocabulary)
+        found = items(answers_only(rest), self._vocabulary)
         present = all_kinds(found)
         if not numbers and not present & _TELLING:
             return _NOTHING

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from itertools import pairwise
 
@@ -195,3 +196,34 @@ def _settled(items: list[Item], a: Mention, b: Mention) -> bool:
         item.kinds & (v.NOT | v.SLIGHT) and item.phrase == phrase and item.start <= b.end
         for item in items
     )
+
+
+def same_as_theirs(
+    items: list[Item],
+    attached: Mapping[int, Attachment | None],
+    another: list[bool],
+    vocabulary: Vocabulary,
+) -> list[Mention]:
+    """`both parents had hollow stems, and so had the hybrid`; `the parents spotted, ours not`."""
+    given: list[Mention] = []
+    for i, item in enumerate(items):
+        if not item.kinds & v.OWN:
+            continue
+        same = _ends(items, i + 1) and i > 0 and items[i - 1].kinds & v.AGAIN
+        same = same or (i + 1 < len(items) and items[i + 1].kinds & v.AGAIN and _ends(items, i + 2))
+        denied = (
+            i + 1 < len(items) and items[i + 1].kinds & (v.NONE | v.NOT) and _ends(items, i + 2)
+        )
+        if not same and not denied:
+            continue
+        theirs = [k for k in attached if k < i and items[k].sentence == item.sentence]
+        at = attached[theirs[-1]] if theirs and another[theirs[-1]] else None
+        if at is None:
+            continue
+        state = at.sense.state
+        if denied:
+            state = vocabulary.scales[at.character].denied.get(state, "")
+        if state:
+            start, end = items[theirs[-1]].start, items[i + bool(denied)].end
+            given.append(Mention(at.character, state, "stated", start, end, i))
+    return given

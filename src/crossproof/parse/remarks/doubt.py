@@ -7,12 +7,20 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.scope import Scope
 
+_DASHES = frozenset("-–—")
+_POINTERS = frozenset({"the", "its", "their", "these"})
 _GUESSES = frozenset({"could be", "might be", "may be", "may have been", "might have been"})
 
 
 def weight_of(items: list[Item], i: int, scope: Scope) -> Weight:
     """How firmly the state word `items[i]` is said."""
-    if _asked_before(items, i) or _guessed(items, i) or _asked_behind(items, i):
+    if (
+        _asked_before(items, i)
+        or _guessed(items, i)
+        or _asked_behind(items, i)
+        or _planned(items, i)
+        or _turned_round(items, i)
+    ):
         return "questioned"
     if scope.degree & v.FAINT and not scope.denied:
         return "faint"
@@ -50,6 +58,8 @@ def _asked_behind(items: list[Item], i: int) -> bool:
     while j < len(items) and not items[j].kinds & v.LIMIT:
         if items[j].kinds & v.UNSURE or items[j].entry.text == "or not":
             return True
+        if items[j].kinds & v.SUPPOSE and _is_conditional(items[j]):
+            return True
         j += 1
     if j >= len(items):
         return False
@@ -62,6 +72,49 @@ def _asked_behind(items: list[Item], i: int) -> bool:
     return bool(items[j].kinds & v.COMMA and (after & v.UNSURE or tag))
 
 
+def _planned(items: list[Item], i: int) -> bool:
+    """`To do: leaf spots, stem`; `leaf: spotted/plain - please choose`."""
+    sentence = items[i].sentence
+    for j in range(i - 1, -1, -1):
+        item = items[j]
+        if item.sentence != sentence or item.kinds & v.BUT or item.entry.text == ";":
+            break
+        if item.kinds & v.PLAN and _governs(items, j, i):
+            return True
+    return any(m.kinds & v.UNFILLED and m.sentence == sentence for m in items[i + 1 :])
+
+
+def _governs(items: list[Item], j: int, i: int) -> bool:
+    """Whether the plan at item `j` reaches item `i`: past commas only where it lists things."""
+    for k in range(j + 1, i):
+        item = items[k]
+        if item.kinds & (v.STATE | v.ORGAN | v.COLON | v.PHOTO) or item.entry.text in _DASHES:
+            return True
+        if item.kinds & v.LIMIT:
+            return False
+    return True
+
+
+def _turned_round(items: list[Item], i: int) -> bool:
+    """`had the stem been hollow`, `were the leaves spotted`: the verb stands first."""
+    first = i
+    while first and not items[first - 1].kinds & v.LIMIT and not items[first].kinds & v.BUT:
+        first -= 1
+    if first == i:
+        return False
+    opening = items[first]
+    if opening.lead & v.BE:
+        return opening.entry.text in _POINTERS or bool(
+            opening.kinds & (v.ORGAN | v.OWN) and not opening.kinds & v.STATE
+        )
+    return opening.entry.text == "had" and any(m.lead & v.BE for m in items[first + 2 : i + 1])
+
+
+def _is_conditional(item: Item) -> bool:
+    """`a hollow stem would point to …`, `hollow stems mean …`."""
+    return item.entry.text.startswith(("would", "mean"))
+
+
 def _corrects(items: list[Item], j: int) -> bool:
     """`card has solid; should be hollow`: no expectation but a correction."""
     return items[j].entry.text.startswith("should be") and any(m.kinds & v.SAYS for m in items[:j])
@@ -71,6 +124,10 @@ def _restarted(items: list[Item], j: int, i: int) -> bool:
     """Whether a comma and an organ of its own lie between: `check stem, leaves spotted`."""
     for k in range(j, i):
         joined = v.OR | v.AND | v.STATE | v.BUT
-        if items[k].kinds & v.COMMA and not items[k + 1].kinds & joined:
+        if not items[k].kinds & v.COMMA:
+            continue
+        if not items[k + 1].kinds & joined or any(
+            m.lead & v.BE for m in items[k + 1 : min(k + 3, i + 1)]
+        ):
             return True
     return False

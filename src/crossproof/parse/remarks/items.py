@@ -14,9 +14,10 @@ _UNITS = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/
 
 
 _DEPENDS = v.LABEL | v.BUT  # words whose meaning depends on their neighbours; and these:
-_DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-"})
+_DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-", "false"})
 MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
+_LEADS = v.BE | v.RELATIVE
 _SENTENCE_ENDS = v.STOP | v.ASK
 # A sentence without any of these says nothing, and changes nothing that others say.
 _MATTERS = (
@@ -42,6 +43,7 @@ class Item:
     phrase: int = 0
     clause: int = 0
     sentence: int = 0
+    lead: int = 0  # `BE`, `RELATIVE`: `is`, `were`, `been`; `which`, `whose` stands right before it
     prefix: bool = False  # of a question mark: it stands before the word it doubts
     soft: bool = False  # this word speaks of something else unless its organ stands before it
 
@@ -54,15 +56,18 @@ def all_kinds(items: list[Item]) -> int:
     return kinds
 
 
-def items(text: str, vocabulary: Vocabulary) -> list[Item]:
+def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -> list[Item]:
     """Return the items of `text`; words of no consequence are left out, unknown ones kept.
 
-    A sentence that holds none of the words that matter is left out whole.
+    A sentence that holds none of the words that matter is left out whole. `tokens` are those of
+    `tokens_of`, where they are at hand.
     """
-    tokens = _tokens(text, vocabulary)
+    if tokens is None:
+        tokens = tokens_of(text, vocabulary)
     found: list[Item] = []
     phrase = clause = sentence = 0
     first, telling = 0, 0  # of the sentence: its first item, all that its items may be
+    lead = 0
     i, size = 0, len(tokens)
     while i < size and len(found) < MOST:
         word, start, end = tokens[i]
@@ -70,34 +75,50 @@ def items(text: str, vocabulary: Vocabulary) -> list[Item]:
         if entry is None:
             if word.isalnum():
                 entry = _NUMBER if _is_number(tokens, i) else _UNKNOWN
-                found.append(Item(entry.kinds, entry, start, end, phrase, clause, sentence))
+                found.append(Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead))
+                lead = 0
             i += 1
             continue
         kinds = entry.kinds
         if kinds & _DEPENDS or word in _DEPENDS_WORDS:
             kinds = _kinds_here(text, tokens, i, entry, found)
         end = tokens[i + length - 1][2]
+        i += length
         if length == 1 and kinds & _PUNCTUATION:
-            kinds, prefix = _punctuation(text, tokens, i, kinds, vocabulary)
+            kinds, prefix = _punctuation(text, tokens, i - 1, kinds, vocabulary)
             if kinds:
-                found.append(Item(kinds, entry, start, end, phrase, clause, sentence, prefix))
+                item = Item(kinds, entry, start, end, phrase, clause, sentence, lead, prefix)
+                found.append(item)
+                lead = 0
                 phrase += 1
                 clause += bool(kinds & v.HARD) and not prefix
             if kinds & _SENTENCE_ENDS and not prefix:
                 sentence += 1
-                if not (telling | kinds) & _MATTERS:
-                    del found[first:]
-                first, telling = len(found), 0
+                first, telling = _closed(found, first, telling | kinds), 0
+        elif kinds & _LEADS:
+            lead |= kinds & _LEADS
         elif kinds and kinds != v.PLAIN and kinds != v.NEUTRAL:
             if kinds & v.BUT:
                 phrase += 1
                 clause += 1
             telling |= kinds
-            found.append(Item(kinds, entry, start, end, phrase, clause, sentence, False, soft))
-        i += length
-    if not telling & _MATTERS:
-        del found[first:]
+            item = Item(kinds, entry, start, end, phrase, clause, sentence, lead, False, soft)
+            found.append(item)
+            lead = v.BE if kinds & v.FULFILLED else 0
+    _closed(found, first, telling)
     return found
+
+
+def _closed(found: list[Item], first: int, telling: int) -> int:
+    """End a sentence: leave it out where nothing in it matters. Returns where the next begins."""
+    if not telling & _MATTERS and not _answers(found, first):
+        del found[first:]
+    return len(found)
+
+
+def _answers(found: list[Item], first: int) -> bool:
+    """Whether a sentence follows a question: `hollow? Partly.`"""
+    return 0 < first <= len(found) and bool(found[first - 1].kinds & v.ASK)
 
 
 def _is_number(tokens: list[Span], i: int) -> bool:
@@ -109,8 +130,8 @@ def _is_number(tokens: list[Span], i: int) -> bool:
 def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list[Item]) -> int:
     """What a word may be, where it stands: `no` of `photo no. 12` and `s` without a colon drop."""
     kinds, word = entry.kinds, tokens[i][0]
-    if word in ("no", "nos") and _numbers(tokens, i, found):
-        return 0
+    if word in ("no", "nos") and _numbers(tokens, i, found) and not _asked(found):
+        return 0 if found and found[-1].kinds & v.PHOTO else v.PLANTS
     if (
         word == "n"
         and "".join(token[0] for token in tokens[i + 1 : i + 3])[:2].lstrip("=:").isdigit()
@@ -118,14 +139,18 @@ def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list
         return 0  # n=12
     if kinds & v.LABEL and not (i + 1 < len(tokens) and tokens[i + 1][0] in ":="):
         kinds &= ~(v.ORGAN | v.PHOTO | v.LABEL)
-    if word in "+-" and i and tokens[i - 1][0] in ":=":
+    answers = i > 0 and tokens[i - 1][0] in ":="
+    if word == "false":
+        kinds = v.NONE if answers else v.WRONG
+    elif word in "+-" and (answers or _closes(tokens, i, found)):
         kinds = _plus_or_minus(text, word, kinds)
     if kinds & v.BUT and kinds & v.MUCH and found and found[-1].kinds & v.NOT:
         kinds &= ~v.BUT  # not so solid
     return kinds
 
 
-def _tokens(text: str, vocabulary: Vocabulary) -> list[Span]:
+def tokens_of(text: str, vocabulary: Vocabulary) -> list[Span]:
+    """The words and marks of `text`, mended, without the full stops that end no sentence."""
     tokens = spans(text)
     if not text.isascii() or "-" in text:
         tokens = list(joined(tokens))
@@ -146,7 +171,9 @@ def _without_dots(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list
                 if after[1] == end and short and after[0][0].isalnum():
                     continue
                 first = text[after[1]]
-                initial = len(before[0]) == 1 and before[0] not in ("y", "n", "h", "s")
+                initial = (
+                    len(before[0]) == 1 and before[0] not in "ynhs" and not before[0].isdigit()
+                )
                 if initial or (
                     before[0] in vocabulary.dotted and (first.islower() or first in ",;:?()-–")
                 ):
@@ -185,11 +212,24 @@ def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry 
     return alone, 1, soft
 
 
+def _closes(tokens: list[Span], i: int, found: list[Item]) -> bool:
+    """`spots +, cavity -`: a sign that ends what it stands in, behind a state or an organ."""
+    behind = tokens[i + 1][0] if i + 1 < len(tokens) else "."
+    before = found[-2] if len(found) > 1 and found[-1].entry.text == "(" else found[-1:]
+    last = before if isinstance(before, Item) else before[0] if before else None
+    return behind in ",;.)" and last is not None and bool(last.kinds & (v.STATE | v.ORGAN))
+
+
 def _plus_or_minus(text: str, word: str, kinds: int) -> int:
     """`spots: +, hollow: -` answer each other; a lone `-` is a blank."""
     if word == "+":
         return v.YES
-    return v.NONE if ": +" in text or ":+" in text or "=+" in text else kinds
+    return v.NONE if "+" in text else kinds
+
+
+def _asked(found: list[Item]) -> bool:
+    """`Leaf spots? No 2. Hollow stem? …`: an answer, not a number."""
+    return bool(found) and bool(found[-1].kinds & v.ASK) and not found[-1].prefix
 
 
 def _numbers(tokens: list[Span], i: int, found: list[Item]) -> bool:

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from crossproof.parse.remarks import plants, scope
 from crossproof.parse.remarks import vocabulary as v
-from crossproof.parse.remarks.contrasts import left_out, part, with_and_without
+from crossproof.parse.remarks.answers import settle
+from crossproof.parse.remarks.contrasts import left_out, part, same_as_theirs, with_and_without
 from crossproof.parse.remarks.doubt import weight_of
 from crossproof.parse.remarks.items import Item, all_kinds
 from crossproof.parse.remarks.mention import Mention
@@ -42,10 +43,13 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
     found = _refined(items, found)
     if present & v.ACTUALLY:
         _supersede(items, found)
-    if present & v.ASK:
-        _answer_questions(items, found, vocabulary)
+    settle(items, found, vocabulary)
     if present & (v.NOT | v.NONE | v.EXCEPT):
         found.extend(left_out(items, found, places.numbers, vocabulary))
+    if present & v.OWN and any(places.another):
+        found.extend(same_as_theirs(items, attached, places.another, vocabulary))
+    if present & v.RECORD:
+        found = _of_this_record(items, found, places.numbers)
     if len(found) > 1 and present & (v.TO | v.AND | v.OR):
         part(items, found, vocabulary)
     return found, tuple(sorted(unexamined))
@@ -179,6 +183,12 @@ def _supersede(items: list[Item], found: list[Mention]) -> None:
                     earlier.said = True
 
 
+def _of_this_record(items: list[Item], found: list[Mention], numbers: list[int]) -> list[Mention]:
+    """`plant 3 spotted, plant 4 (this record) plain`: only what is said of the plant so called."""
+    ours = {numbers[i] for i, item in enumerate(items) if item.kinds & v.RECORD}
+    return [m for m in found if not numbers[m.item] or numbers[m.item] in ours]
+
+
 def _out_of_sight(
     items: list[Item], i: int, m: Mention, unexamined: dict[str, int], vocabulary: Vocabulary
 ) -> bool:
@@ -233,28 +243,3 @@ def _outcome(items: list[Item], i: int) -> tuple[bool, int] | None:
         if kinds & (v.COUNT | v.SIZE) and items[j - 1].kinds & (v.SEE | v.YES | v.COLON | v.BREAK):
             return True, j
     return None
-
-
-def _answer_questions(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
-    """`hollow? no`: an answer straight behind a question settles it."""
-    for mention in found:
-        if mention.weight != "questioned":
-            continue
-        j = mention.item + 1
-        while j < len(items) and not items[j].kinds & v.LIMIT:
-            j += 1
-        if j >= len(items) or not items[j].kinds & v.ASK:
-            continue
-        j += 1
-        while j < len(items) and items[j].kinds & (v.BREAK | v.COLON):
-            j += 1
-        if j >= len(items):
-            continue
-        ends = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
-        ends = ends or len(items[j].entry.text) == 1
-        if items[j].kinds & v.YES and (ends or items[j].entry.text in ("yes", "definitely")):
-            mention.weight, mention.end = "stated", items[j].end
-        elif items[j].kinds & v.NONE and ends:
-            scale = vocabulary.scales[mention.character]
-            if denied := scale.denied.get(mention.state, ""):
-                mention.state, mention.weight, mention.end = denied, "stated", items[j].end

@@ -286,6 +286,11 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
     return None, False
 
 
+def _is_predicate(items: list[Item], i: int) -> bool:
+    """`one parent plain-leaved, the hybrid spotted`: said of our plant, as the word before was."""
+    return i > 0 and bool(items[i - 1].kinds & v.OWN)
+
+
 def _carried(items: list[Item], i: int) -> Attachment | None:
     """The nearest organ named before, in this sentence or the one before; or none is needed."""
     item = items[i]
@@ -294,7 +299,7 @@ def _carried(items: list[Item], i: int) -> Attachment | None:
         other = items[j]
         if item.sentence - other.sentence > 1:
             break
-        if not other.kinds & v.ORGAN or other.kinds & v.ADJECTIVE:
+        if not other.kinds & v.ORGAN or (other.kinds & v.ADJECTIVE and not _is_predicate(items, i)):
             continue
         if item.sentence != other.sentence and not clear:
             break

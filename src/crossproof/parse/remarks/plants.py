@@ -8,7 +8,8 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item, all_kinds
 
 _ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
-LEADS_AWAY = _ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT
+LEADS_AWAY = _ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS
+_BESIDE = frozenset({"around", "round", "with", "by", "behind", "under", "over"})
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _LEADS_BACK = frozenset(
     {"than", "differing from", "different from", "differs from", "distinct from"}
@@ -41,9 +42,14 @@ def of_another(items: list[Item]) -> list[bool]:
     voice = _Voice()
     for i, item in enumerate(items):
         if item.kinds & v.LIMIT:
-            _at_break(voice, item)
+            relative = i + 1 < len(items) and bool(items[i + 1].lead & v.RELATIVE)
+            if voice.who == "own" or not (relative and item.kinds & v.COMMA):
+                _at_break(voice, item)
         elif item.kinds & v.OWN:
-            voice.ours()
+            if voice.who == "own" or not _beside_ours(items, i):
+                voice.ours()
+        elif item.kinds & v.DISOWNS:
+            _disown(items, i, marks)
         elif _names_ours(items, i, voice):
             continue
         elif not _at_contrast(items, i, voice, marks):
@@ -53,6 +59,21 @@ def of_another(items: list[Item]) -> list[bool]:
                 voice.said = True
         marks[i] = marks[i] or voice.who != "own"
     return marks
+
+
+def _beside_ours(items: list[Item], i: int) -> bool:
+    """`the fuchsii beside it were …`: ours only says where they stood."""
+    return i > 0 and (bool(items[i - 1].kinds & v.AMONG) or items[i - 1].entry.text in _BESIDE)
+
+
+def _disown(items: list[Item], i: int, marks: list[bool]) -> None:
+    """`the spotted leaves are not its own`: marks the stretch, unless it goes on to ours."""
+    if any(item.kinds & v.OWN for item in items[i + 1 : i + 3]):
+        return
+    j = i
+    while j and items[j - 1].phrase == items[i].phrase:
+        j -= 1
+        marks[j] = True
 
 
 def _at_break(voice: _Voice, item: Item) -> None:

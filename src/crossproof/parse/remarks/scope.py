@@ -95,7 +95,7 @@ def _lets_denial_through(item: Item, listed: bool) -> bool:
 
 def _is_answer(items: list[Item], j: int) -> bool:
     """`… : none.`: the word answers what stands before it."""
-    if j and _one_letter(items[j]) and items[j - 1].kinds & (v.ASK | v.COLON):
+    if j and _one_letter(items[j]) and items[j - 1].kinds & (v.ASK | v.COLON | v.STATE):
         return True
     after = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
     return after and j > 0 and not items[j].kinds & v.NOT
@@ -160,11 +160,13 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if kinds & v.NONE and open_to_none:
         if items[j - 1].kinds & (v.NEARLY | v.SLIGHT) and j - 1 > i:
             return _Answer(False, i)  # almost absent
-        free = last or not after & (v.STATE | v.PHOTO | v.ORGAN)
+        free = last or _one_letter(items[j]) or not after & (v.STATE | v.PHOTO | v.ORGAN)
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
     if kinds & v.YES and (colon or _one_letter(items[j])):
         return _Answer(False, j)
+    if colon and last and kinds & (v.SLIGHT | v.AFTER) and not kinds & v.STATE:
+        return _Answer(False, j, kinds & v.DEGREE)
     if last and (kinds & v.SIZE or (colon and kinds & (v.LARGE | v.COUNT))):
         return _Answer(False, j, kinds & v.SIZE)
     if kinds & v.NOT and not kinds & v.AFTER and sign and after & (v.SEE | v.YES):

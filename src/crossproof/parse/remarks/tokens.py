@@ -12,7 +12,10 @@ from rapidfuzz.distance import OSA
 _TOKEN = re.compile(r"[^\W_]+(?:'[^\W_]+)*|[\n\r]|[^\w\s]|_")
 _QUOTES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'", "`": "'", "“": '"', "”": '"'})
 _DIGITS = str.maketrans("0156|", "olsbl")
-_SCANS = (("rn", "m"), ("cd", "ed"), ("vn", "un"), ("ii", "n"), ("ct", "et"), ("tc", "te"))
+# What a scanner takes for each other: pairs of letters first, then single ones.
+_JOINED = (("rn", "m"), ("vv", "w"), ("cl", "d"))
+_ALIKE = str.maketrans("i1|c0v5j", "llleousl")
+_SCANS = (("ii", "n"),)
 
 SHORTEST_FOR_ONE = 5  # below five letters too many real words are one step apart
 SHORTEST_FOR_TWO = 9
@@ -58,6 +61,11 @@ class Mender:
     def __init__(self, mendable: Iterable[str], known: Iterable[str], real: Iterable[str]) -> None:
         self._known = frozenset(known)
         self._real = frozenset(real)
+        self._looks: dict[str, str] = {}
+        for word in sorted(self._known):
+            if len(word) > 3 and word.isalpha():
+                looks = _looks(word)
+                self._looks[looks] = "" if looks in self._looks else word
         self._near: dict[str, set[str]] = {}
         for word in mendable:
             for shorter in _shortened(word):
@@ -76,6 +84,8 @@ class Mender:
     def _mend(self, word: str) -> str:
         if word in self._real or not 4 <= len(word) <= LONGEST:
             return word
+        if scanned := self._looks.get(_looks(word)):
+            return scanned
         if not word.isalpha():
             return self._rescan(word)
         for misread, meant in _SCANS:
@@ -102,6 +112,13 @@ class Mender:
         )
         best = [candidate for distance, candidate in ranked if distance == ranked[0][0]]
         return best[0] if len(best) == 1 else word
+
+
+def _looks(word: str) -> str:
+    """The word with all letters that a scanner mixes up made one: `hoIIow` looks like `hollow`."""
+    for misread, meant in _JOINED:
+        word = word.replace(misread, meant)
+    return word.translate(_ALIKE)
 
 
 def _shortened(word: str) -> set[str]:

@@ -21,8 +21,9 @@ from crossproof.rulebooks.model import Rulebook
     SOFT, PHOTO, NO_CAMERA, NO_PHOTO_AFTER, NO_PHOTO_BEFORE, PHOTO_TRAP,
     NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS,
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
-    EXCEPT, BLEMISH, ELSEWHERE,
-) = (1 << n for n in range(75))  # fmt: skip
+    EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
+    THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
+) = (1 << n for n in range(88))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -38,7 +39,11 @@ _TABLES: Final = {
     "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG,
     "actually": ACTUALLY, "the": THE, "plain": PLAIN, "parts": ORGAN,
     "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT,
-    "elsewhere": ELSEWHERE, "blemish": BLEMISH,
+    "elsewhere": ELSEWHERE, "blemish": BLEMISH, "plan": PLAN, "unfilled": UNFILLED,
+    "fulfilled": FULFILLED, "fulfilled_and": FULFILLED | AND, "refutes": SAYS | WRONG | REFUTES,
+    "struck": STRUCK | WRONG, "retracts": RETRACTS, "be": BE,
+    "they": THEY | WORD, "orderly": ORDERLY | WORD,
+    "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
     "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,
@@ -175,7 +180,8 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     every = frozenset(token for tokens in table for token in tokens)
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
     mender = Mender(mendable, every, _lookup(general, "typing.real"))
-    dotted = frozenset(t for t in every if len(t) <= 6 and t.isalpha())
+    answers = {*_lookup(general, "none"), *_lookup(general, "yes")}
+    dotted = frozenset(t for t in every if len(t) <= 6 and t.isalpha() and t not in answers)
     return Vocabulary(_by_first_words(table), scales, mender, every, dotted)
 
 

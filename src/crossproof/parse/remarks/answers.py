@@ -1,0 +1,125 @@
+"""What came of a question or an expectation: `hollow? no`, `expected spots, found none`."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.mention import Mention
+from crossproof.parse.remarks.vocabulary import Vocabulary
+
+_FAR = 12  # items: an outcome that stands further off is another thought
+_STAND_INS = frozenset({"it", "they", "these", "this"})
+_FULL_ANSWERS = frozenset({"yes", "definitely"})
+
+
+def settle(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
+    """Settle questioned mentions that the words behind them answer."""
+    asked = [m for m in found if m.weight == "questioned"]
+    if not asked or _jointly(items, asked, vocabulary):
+        return
+    for mention in asked:
+        (
+            _by_echo(items, mention, vocabulary)
+            or _straight_behind(items, mention, vocabulary)
+            or _by_outcome(items, mention, vocabulary)
+        )
+
+
+def _give(m: Mention, yes: bool, last: Item, vocabulary: Vocabulary) -> bool:
+    state = m.state if yes else vocabulary.scales[m.character].denied.get(m.state, "")
+    if state:
+        m.state, m.weight, m.end = state, "stated", max(m.end, last.end)
+    return bool(state)
+
+
+def _ends(items: list[Item], j: int) -> bool:
+    return j >= len(items) or bool(items[j].kinds & v.LIMIT)
+
+
+def _jointly(items: list[Item], asked: list[Mention], vocabulary: Vocabulary) -> bool:
+    """`A? B? Yes to the first, no to the second`; `yes and no respectively`; `no to both`."""
+    if len(asked) < 2:
+        return False
+    last = max(m.item for m in asked)
+    rest = range(last + 1, min(last + 2 * _FAR, len(items)))
+    answers = [j for j in rest if items[j].kinds & (v.YES | v.NONE)]
+    texts = {items[j].entry.text for j in rest}
+    if not answers or any(items[j].kinds & v.STATE for j in rest):
+        return False
+    if len(answers) == 1 and texts & {"both", "all"}:
+        answers *= len(asked)
+    elif len(answers) != len(asked) or not any(items[j].kinds & v.ORDERLY for j in rest):
+        return False
+    for m, j in zip(asked, answers, strict=True):
+        _give(m, bool(items[j].kinds & v.YES), items[j], vocabulary)
+    return True
+
+
+def _by_echo(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
+    """`Was it hollow? It was. Were they spotted? They were not.`"""
+    j = m.item + 1
+    while j < len(items) and not items[j].kinds & v.LIMIT:
+        j += 1
+    while j < len(items) and items[j].kinds & (v.LIMIT | v.AND):
+        j += 1
+    if j + 1 > len(items) - 1 and not (j < len(items) and items[j].kinds & v.FULFILLED):
+        return False
+    if items[j].entry.text not in _STAND_INS:
+        return False
+    behind = items[j + 1]
+    if behind.lead & v.BE and behind.kinds & v.LIMIT:
+        return _give(m, True, items[j], vocabulary)
+    if behind.kinds & v.NOT and _ends(items, j + 2):
+        return _give(m, False, behind, vocabulary)
+    return False
+
+
+def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
+    """`hollow? no`, `hollow? partly`: an answer straight behind a question settles it."""
+    j = m.item + 1
+    while j < len(items) and not items[j].kinds & v.LIMIT:
+        j += 1
+    if j >= len(items) or not items[j].kinds & (v.ASK | v.COLON):
+        return False
+    j += 1
+    while j < len(items) and items[j].kinds & (v.BREAK | v.COLON):
+        j += 1
+    if j >= len(items):
+        return False
+    ends = _ends(items, j + 1) or len(items[j].entry.text) == 1
+    if items[j].kinds & v.YES and (ends or items[j].entry.text in _FULL_ANSWERS):
+        return _give(m, True, items[j], vocabulary)
+    if items[j].kinds & v.NONE and (ends or _counted_on(items, j)):
+        return _give(m, False, items[j], vocabulary)
+    slightly = vocabulary.scales[m.character].slightly
+    graded = slightly.get(m.state, m.state if m.state in slightly.values() else "")
+    if ends and graded and items[j].kinds & (v.SLIGHT | v.AFTER) and not items[j].kinds & v.STATE:
+        m.state = graded
+        return _give(m, True, items[j], vocabulary)
+    return False
+
+
+def _counted_on(items: list[Item], j: int) -> bool:
+    """`1. Leaf spots? No 2. Hollow stem? …`"""
+    return bool(items[j + 1].kinds & v.NUMBER) and _ends(items, j + 2)
+
+
+def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
+    """`expected spots, found none`; `should be hollow, and so it proved`."""
+    supposed = any(
+        items[j].kinds & v.SUPPOSE and items[j].sentence == items[m.item].sentence
+        for j in range(m.item)
+    )
+    if not supposed:
+        return False
+    for j in range(m.item + 1, min(m.item + _FAR, len(items))):
+        kinds = items[j].kinds
+        if items[j].sentence > items[m.item].sentence + 1 or m.character in items[j].entry.senses:
+            return False
+        if kinds & v.ORGAN and m.character not in items[j].entry.organs:
+            return False
+        if kinds & v.FULFILLED and (not kinds & v.AND or _ends(items, j + 1)):
+            return _give(m, True, items[j], vocabulary)
+        if kinds & v.NONE and (_ends(items, j + 1) or m.character in items[j + 1].entry.organs):
+            return _give(m, False, items[j], vocabulary)
+    return False

@@ -1,0 +1,143 @@
+"""Leave out what a form prints: boxes nobody ticked, choices nobody made, the key to a code.
+
+Each step blanks words out and keeps the length of the text, so that what is read later keeps its
+place. The layout of a form is one of characters, not of words: hence patterns, here only.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+_BOX = re.compile(r"\[\s*([xX✓✔]?)\s*\]|\(\s*([xX✓✔]?)\s*\)|([☐☑☒✅])")
+_TICKED = frozenset("xX✓✔☑☒✅")
+_ENDS_LABEL = re.compile(r"[;\n]|\.(?=\s|$)")
+_EITHER = re.compile(r"\(?\b(?:y|yes|true)\s*/\s*(?:n|no|false)\b\)?(\s*[:=]\s*\w)?", re.I)
+_STARTS_QUESTION = re.compile(r"[.;,\n|]|\s{2,}")
+_BRACKET = re.compile(r"\(([^()]{3,90})\)(\s*[:=])?")
+_ENTRY = re.compile(r"\s*(\d|[A-Za-z])(?:\s*=\s*|\s+|\s*-\s*)(\S.*?)\s*$")
+_NEXT_ENTRY = re.compile(r"[,;]\s*|\s+(?=\w\s*=)")
+_STRUCK = re.compile(r"~~[^~\n]{1,40}~~")
+_MEANS_NO = frozenset({"absent", "no", "none", "n", "neg", "negative", "false", "not seen", "nil"})
+_MEANS_YES = frozenset({"present", "yes", "y", "pos", "positive", "true", "seen"})
+_TELLING = frozenset("([/~☐☑☒✅")
+
+
+def answers_only(text: str) -> str:
+    """Return `text` with a form's printed words blanked out where nobody chose them."""
+    if _TELLING.isdisjoint(text):
+        return text
+    if "~~" in text:
+        for struck in _STRUCK.finditer(text):
+            text = _blank(text, *struck.span())
+    text = _ticked(text)
+    if "/" in text:
+        text = _unanswered(text)
+    if "(" in text:
+        text = _explained(text)
+    return text
+
+
+def _blank(text: str, start: int, end: int, mark: str = " ") -> str:
+    """Blank a stretch; `mark` stands at its start."""
+    return f"{text[:start]}{mark[: end - start]}{' ' * (end - start - 1)}{text[end:]}"
+
+
+def _ticked(text: str) -> str:
+    """`spotted [x] ringed [ ]`: keep the words of ticked boxes."""
+    boxes = list(_BOX.finditer(text))
+    if not boxes or (len(boxes) == 1 and text[boxes[0].start()] == "("):
+        return text
+    before = text[: boxes[0].start()].rstrip()
+    lead = not before or before[-1] in ":;.,\n-|"
+    for k, box in enumerate(boxes):
+        if lead:
+            start, end = box.end(), boxes[k + 1].start() if k + 1 < len(boxes) else len(text)
+            if stop := _ENDS_LABEL.search(text, start, end):
+                end = stop.start()
+        else:
+            start, end = boxes[k - 1].end() if k else 0, box.start()
+            start = (
+                max((m.end() for m in re.finditer(r"[;:,\n.]", text[start:end])), default=0) + start
+            )
+        if not _TICKED & set(box.group()):
+            text = _blank(text, start, max(start, end))
+        bare = text[: box.start()].rstrip().endswith(":")
+        text = _blank(text, *box.span(), " " if bare else ",")
+    return text
+
+
+def _unanswered(text: str) -> str:
+    """`Leaves spotted Y / N`: a question that nobody answered, unless something stands behind."""
+    last = 0
+    for pair in _EITHER.finditer(text):
+        if pair.group(1):
+            text = _blank(text, pair.start(), pair.start(1))
+        else:
+            starts = [m.end() for m in _STARTS_QUESTION.finditer(text, last, pair.start())]
+            text = _blank(text, starts[-1] if starts else last, pair.end(), ",")
+        last = pair.end()
+    return text
+
+
+def _explained(text: str) -> str:
+    """Brackets that list the answers there are: `(spots/rings/none): none`, `(1 no, 2 yes): 2`."""
+    for bracket in list(_BRACKET.finditer(text)):
+        inside = bracket.group(1)
+        entries = dict(_entries(inside))
+        if len(entries) > 1:
+            text = _decoded(text, bracket, entries)
+        elif bracket.group(2) and _is_choice(inside):
+            text = _blank(text, bracket.start(), bracket.end(1) + 1)
+    return text
+
+
+def _is_choice(inside: str) -> bool:
+    several = "/" in inside or " or " in inside or inside.count(",") > 1
+    return several and not any(c.isdigit() for c in inside)
+
+
+def _entries(inside: str) -> Iterator[tuple[str, tuple[str, int, int]]]:
+    """The codes that a bracket explains, each with its meaning and where that stands."""
+    start = 0
+    found = []
+    ends = [*(m.span() for m in _NEXT_ENTRY.finditer(inside)), (len(inside), len(inside))]
+    for end, next_start in ends:
+        entry = _ENTRY.match(inside[start:end])
+        if entry is None:
+            return
+        found.append((entry, start))
+        start = next_start
+    signed = all("=" in entry.group() for entry, _ in found)
+    codes = [entry.group(1) for entry, _ in found]
+    in_order = codes in (list("0123456789")[: len(codes)], list("123456789")[: len(codes)])
+    if len(set(codes)) < len(codes) or not (signed or in_order or all(c.isupper() for c in codes)):
+        return
+    for entry, at in found:
+        yield entry.group(1), (entry.group(2), at + entry.start(2), at + entry.end(2))
+
+
+def _decoded(text: str, bracket: re.Match[str], codes: dict[str, tuple[str, int, int]]) -> str:
+    """Keep the meaning of the code that was given; where it is a yes or no, put that in."""
+    meanings = {code: meaning.casefold() for code, (meaning, _, _) in codes.items()}
+    yes_or_no = all(m in _MEANS_NO | _MEANS_YES for m in meanings.values())
+    known = "|".join(map(re.escape, codes))
+    given = re.compile(rf"(?<![\w.,])({known})(?=\s*(?:[,;.(\n]|$))")
+    start, end = bracket.start(), bracket.end(1) + 1
+    if yes_or_no:
+        text = _blank(text, start, end)
+        return given.sub(lambda m: "N" if meanings[m.group()] in _MEANS_NO else "Y", text)
+    behind = re.match(rf"\s*[:=]\s*({known})\b", text[end:])
+    before = re.search(rf"(?<!\w)({known})\s*$", text[:start])
+    if behind is None and before is None:
+        return text if "=" not in bracket.group(1) else _blank(text, start, end)
+    if behind:
+        code = behind.group(1)
+        text = _blank(text, end, end + behind.end())
+    elif before:
+        code = before.group(1)
+        text = _blank(text, before.start(1), start)
+    _, first, last = codes[code]
+    inside = bracket.start(1)
+    text = _blank(text, start, inside + first)
+    return _blank(text, inside + last, end)
