@@ -19,16 +19,22 @@ from pathlib import Path
 
 from crossproof.darwincore.history import Identification
 from crossproof.darwincore.ruled import BEFORE, unruled_rows
-from crossproof.model import LEAD
+from crossproof.model import LEAD, Determination
 from crossproof.options import OptionError
 from crossproof.read import Unreadable
 from crossproof.read.safezip import open_zip
+from crossproof.rulings.applying import TABLE
+from crossproof.rulings.ledger import NAME as LEDGER
+from crossproof.rulings.ruling import Ruling
+from crossproof.rulings.sheet import load
 from crossproof.spreadsheet import unguard
 
 # What a run changes by itself: the version of a rulebook, the day that a record went out.
 VOLATILE = frozenset({"identificationReferences", "modified"})
 _APART, _BETWEEN = "\x1f", "\x1e"
 _ROLE = "determination"
+RULING_ROLE = "ruling-"  # and the uid of the ruling that made the identification
+_UNKNOWN = "told by an archive alone"  # no fingerprint: it equals that of no record
 
 
 def said(columns: Sequence[str], cells: Sequence[str]) -> str:
@@ -71,7 +77,8 @@ class Known:
 
     digest: str
     outcome: str  # '' where the earlier output is an archive alone and does not tell
-    name: str
+    name: str  # that it went out under, the ruled one where somebody had ruled
+    ruling: str  # the uid of the ruling that was in force, '' for none
     history: tuple[Identification, ...]  # what was determined, oldest first
 
 
@@ -91,8 +98,10 @@ class Earlier:
         self._base.execute("pragma synchronous = off")
         self._base.execute(
             "create table record (id text primary key, digest text, outcome text, name text,"
-            " alike text, history text default '[]', state text default '')"
+            " alike text, ruling text default '', history text default '[]',"
+            " state text default '')"
         )
+        self._ruled: list[Ruling] = []  # of an archive alone
         try:
             self._load(path)
         except (OSError, UnicodeError, csv.Error, KeyError, Unreadable) as error:
@@ -104,7 +113,7 @@ class Earlier:
         self._base.execute("create index by_alike on record (alike)")
 
     def _load(self, path: Path) -> None:
-        home = path / "dwca" if (path / "dwca").is_dir() else path
+        home = _home(path)
         for rows in _batches(_rows(home, "occurrence.csv")):
             self._base.executemany(
                 "insert or ignore into record (id, digest, outcome, name, alike)"
@@ -122,8 +131,14 @@ class Earlier:
         for rows in _batches(_rows(home, "identification.csv")):
             for row in rows:
                 self._note(row)
-        if (path / "verdicts.csv").is_file():
-            for rows in _batches(_rows(path, "verdicts.csv")):
+        folder = home.parent if home.name == "dwca" else path
+        if home.name == "dwca" and (folder / BEFORE).is_file():  # just read as it was judged
+            for row in _as_they_stand(home, "identification.csv"):
+                self._note_ruling(row)
+        if tables := [p for p in (folder / LEDGER, folder / TABLE) if p.is_file()]:
+            self._ruled = load(tables)
+        if (folder / "verdicts.csv").is_file():
+            for rows in _batches(_rows(folder, "verdicts.csv")):
                 self._base.executemany(
                     "update record set outcome = ? where id = ?",
                     [(row["outcome"], unguard(row["occurrenceID"])) for row in rows],
@@ -131,6 +146,7 @@ class Earlier:
 
     def _note(self, row: Mapping[str, str]) -> None:
         owner, role = row["occurrenceID"], row["identificationID"].rpartition("#")[2]
+        self._note_ruling(row)
         if role == "claim" and row["isAcceptedIdentification"] == "false":
             self._base.execute("update record set outcome = 'lowered' where id = ?", (owner,))
         if role.rstrip("-0123456789") == _ROLE:
@@ -138,6 +154,29 @@ class Earlier:
                 "update record set history = json_insert(history, '$[#]', json(?)) where id = ?",
                 (json.dumps(dict(row), ensure_ascii=False), owner),
             )
+
+    def _note_ruling(self, row: Mapping[str, str]) -> None:
+        """Note which ruling was in force, and the name that the record went out under."""
+        role = row["identificationID"].rpartition("#")[2]
+        if role.startswith(RULING_ROLE) and row["isAcceptedIdentification"] == "true":
+            self._base.execute(
+                "update record set ruling = ?, name = ? where id = ?",
+                (role.removeprefix(RULING_ROLE), _name(row), row["occurrenceID"]),
+            )
+            # An archive alone does not tell what was judged before the ruling.
+            self._base.execute(
+                "update record set outcome = '' where id = ?", (row["occurrenceID"],)
+            )
+            self._ruled.append(_ruling(row))
+
+    @property
+    def rulings(self) -> list[Ruling]:
+        """What people ruled on the earlier output.
+
+        An archive alone holds no ledger. What it says of its rulings cannot tell whether a record
+        still says what it said then, so each of them needs another look.
+        """
+        return self._ruled
 
     def expect(self, identifiers: Iterable[str]) -> None:
         """Note which records come again under their own identifiers."""
@@ -169,20 +208,22 @@ class Earlier:
     def known(self, identifier: str) -> Known | None:
         """What the earlier output says of a record, None where it has none."""
         found = self._base.execute(
-            "select digest, outcome, name, history from record where id = ?", (identifier,)
+            "select digest, outcome, name, ruling, history from record where id = ?", (identifier,)
         ).fetchone()
         if not found:
             return None
-        rows = json.loads(found[3])
-        return Known(found[0], found[1], found[2], tuple(map(_identification, rows)))
+        rows = json.loads(found[4])
+        digest, outcome, name, ruling = found[:4]
+        return Known(digest, outcome, name, ruling, tuple(map(_identification, rows)))
 
-    def gone(self) -> Iterator[tuple[str, str, str, bool]]:
+    def gone(self) -> Iterator[tuple[str, str, str, str, bool]]:
         """The records that are not exported again, in their order.
 
-        Each with its identifier, outcome, name, and whether a row of its identifier came at all.
+        Each with its identifier, outcome, name, the ruling that was in force, and whether a row of
+        its identifier came at all.
         """
         yield from self._base.execute(
-            "select id, outcome, name, state = 'expected' from record"
+            "select id, outcome, name, ruling, state = 'expected' from record"
             " where state != 'here' order by rowid"
         )
 
@@ -190,11 +231,25 @@ class Earlier:
         self._base.close()
 
 
+def _home(path: Path) -> Path:
+    """The archive to read: of a whole output the one in it, which can be told as it was judged."""
+    if (path / "dwca").is_dir():
+        return path / "dwca"
+    if path.name == "dwca.zip" and (path.parent / BEFORE).is_file():
+        return path.parent / "dwca"
+    return path
+
+
 def _rows(home: Path, name: str) -> Iterator[dict[str, str]]:
+    """The rows of a table of the earlier archive, as judged where that is still known."""
     if home.name == "dwca" and (home.parent / BEFORE).is_file():
-        # Rulings come after the comparison: a run is compared with what was judged.
+        # What was judged is compared with what is judged now, and rulings with rulings.
         yield from unruled_rows(home.parent, f"dwca/{name}")
-        return
+    else:
+        yield from _as_they_stand(home, name)
+
+
+def _as_they_stand(home: Path, name: str) -> Iterator[dict[str, str]]:
     with ExitStack() as stack:
         if home.is_dir():
             binary = stack.enter_context((home / name).open("rb"))
@@ -236,4 +291,26 @@ def _identification(row: Mapping[str, str]) -> Identification:
         remarks=remarks.removesuffix(" | "),
         reasoning=reasoning,
         kind=row.get("identificationType", ""),
+    )
+
+
+def _ruling(row: Mapping[str, str]) -> Ruling:
+    """The ruling that made an identification, as far as an archive alone tells it."""
+    return Ruling(
+        uid=row["identificationID"].rpartition(f"#{RULING_ROLE}")[2],
+        record=row["occurrenceID"],
+        action="determine",
+        by=row.get("identifiedBy", ""),
+        on=row.get("dateIdentified", ""),
+        reason=row.get("identificationRemarks", ""),
+        content=_UNKNOWN,
+        determination=Determination(
+            scientific_name=_name(row),
+            authorship=row.get("scientificNameAuthorship", ""),
+            rank=row.get("taxonRank", ""),
+            qualifier=row.get("identificationQualifier", ""),
+            formula=row.get("taxonFormula", "") or "A",
+        ),
+        claim=row.get("verbatimIdentification", ""),
+        made=f"{row.get('dateIdentified', '')}T00:00:00.000000+00:00",
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import tomllib
 from collections import Counter
@@ -9,13 +10,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
+from itertools import groupby, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from crossproof.model import Judged
-from crossproof.spreadsheet import GuardedFile
+from crossproof.spreadsheet import GuardedFile, unguard
 from crossproof.tabular import Block
 
 if TYPE_CHECKING:
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
 STANDARD = "TDWG Biodiversity Data Quality (BDQ) draft standard, version of 2026-06-03"
 MOST_LISTED = 10_000  # records listed for one test; all are counted
 EXAMPLES = 3
+AT_ONCE = 10_000  # records tested at a time where they are read again
 FAILING = ("NOT_COMPLIANT", "POTENTIAL_ISSUE")
 ANSWERS = (
     "COMPLIANT",
@@ -63,6 +66,16 @@ def chosen() -> tuple[Chosen, ...]:
     return tuple(Chosen(e["label"], e["why"], e.get("parameters", {})) for e in data["test"])
 
 
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where the n records of a part were submitted, all in one table."""
+
+    file: str
+    sheet: str
+    numbers: Sequence[int]
+    ids: Sequence[str]
+
+
 class Fitness:
     """Tests the occurrences chunk by chunk; writes `quality.csv` and `quality_responses.csv`.
 
@@ -93,9 +106,13 @@ class Fitness:
             judged: the n rows that were written as occurrences.
             blocks: the n rows of `occurrence.csv`, as they were written.
         """
+        self.test(Origin(judged.table.file, judged.table.sheet, judged.numbers, judged.ids), blocks)
+
+    def test(self, source: Origin, blocks: Sequence[Block]) -> None:
+        """Test some rows of `occurrence.csv`, told where each was submitted."""
         from crossproof.quality import respond
 
-        if not len(judged.ids):
+        if not len(source.ids):
             return
         frame = _frame(blocks, {term.partition(":")[2] for term in self._terms})
         self._records += len(frame)
@@ -103,7 +120,7 @@ class Fitness:
         failing: list[tuple[int, Sequence[str]]] = []
         for label, (responses, codes) in told.items():
             self._count(label, responses, codes)
-            failing += self._failing(label, responses, codes, judged, frame)
+            failing += self._failing(label, responses, codes, source, frame)
         if failing:  # record by record, wherever one chunk ends and the next begins
             failing.sort(key=lambda row: row[0])
             self._responses.write([Block(RESPONSE_COLUMNS, [cells for _, cells in failing])])
@@ -118,21 +135,21 @@ class Fitness:
         label: str,
         responses: Sequence[Response],
         codes: NDArray[np.int64],
-        judged: Judged,
+        source: Origin,
         frame: pd.DataFrame,
     ) -> Iterator[tuple[int, Sequence[str]]]:
         """The rows that are to be listed for a test: their position, and what is said of them."""
         fails = np.array([response.result in FAILING for response in responses], dtype=bool)
         places = np.flatnonzero(fails[codes])[: MOST_LISTED - self._listed[label]]
         self._listed[label] += len(places)
-        file, sheet = judged.table.file, judged.table.sheet
         values = _read(self._tests[label][1], frame, places)
         for place, cells in zip(places.tolist(), values, strict=True):
-            said, number = responses[codes[place]], judged.numbers[place]
-            source = (file, sheet, str(number), judged.ids[place])
-            yield place, (*source, label, said.result, said.comment, cells)
+            said, number = responses[codes[place]], source.numbers[place]
+            where = (source.file, source.sheet, str(number), source.ids[place])
+            yield place, (*where, label, said.result, said.comment, cells)
             if len(self._first[label]) < EXAMPLES:
-                self._first[label].append({"file": file, "sheet": sheet, "row": number})
+                first = {"file": source.file, "sheet": source.sheet, "row": number}
+                self._first[label].append(first)
 
     def summary(self) -> dict[str, Any]:
         """What `summary.json` says: the standard, and of each test how often it gave each answer.
@@ -181,6 +198,32 @@ class Fitness:
             self.close()
         else:
             self._responses.close()
+
+
+def test_again(folder: Path, today: date | None = None) -> dict[str, Any]:
+    """Test the records of an output folder as they stand there now; the section of its summary."""
+    with Fitness(folder, today) as fitness:
+        together = zip(_exported(folder), _rows(folder / "dwca" / "occurrence.csv"), strict=True)
+        for (file, sheet), group in groupby(together, key=lambda pair: pair[0][:2]):
+            while part := list(islice(group, AT_ONCE)):
+                numbers = [int(where[2]) for where, _ in part]
+                ids = [row["occurrenceID"] for _, row in part]
+                cells = [[*row.values()] for _, row in part]
+                fitness.test(Origin(file, sheet, numbers, ids), [Block((*part[0][1],), cells)])
+    return fitness.summary()
+
+
+def _exported(folder: Path) -> Iterator[tuple[str, str, str]]:
+    """Where each record was submitted that became an occurrence, in their order."""
+    for row in _rows(folder / "verdicts.csv"):
+        if row["outcome"] != "returned":
+            yield unguard(row["source_file"]), unguard(row["source_sheet"]), row["source_row"]
+
+
+def _rows(path: Path) -> Iterator[dict[str, str]]:
+    csv.field_size_limit(2**31 - 1)  # a footprint may be longer than csv's 128 kB
+    with path.open(encoding="utf-8", newline="") as file:
+        yield from csv.DictReader(file)
 
 
 def _frame(blocks: Sequence[Block], wanted: set[str]) -> pd.DataFrame:

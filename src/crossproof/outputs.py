@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import ExitStack
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -15,12 +13,12 @@ from typing import Any
 import numpy as np
 
 from crossproof import __version__
-from crossproof.checks import check_summary
+from crossproof.closing import LISTED
 from crossproof.darwincore.archive import Archive
 from crossproof.darwincore.history import CITATION, Crosses
 from crossproof.darwincore.metadata import DatasetMetadata, load_metadata
 from crossproof.darwincore.package import DataPackage
-from crossproof.darwincore.zipped import zip_folder
+from crossproof.delta import FOLDER as DELTA
 from crossproof.earlier import Earlier
 from crossproof.fitness import Fitness
 from crossproof.model import OUTCOMES, Table
@@ -57,22 +55,21 @@ class VetOutput:
         )
         self._page = Page(vetter.rulebooks)
         present, detected = options.status_words
-        archive = partial(
-            Archive,
-            metadata=metadata,
-            issued=options.issued,
-            status_word=present,
-            methods=methods,
-            rulebooks=cited,
-            crosses=crosses,
+        self._archive = self._stack.enter_context(
+            Archive(
+                folder / "dwca",
+                metadata,
+                issued=options.issued,
+                status_word=present,
+                methods=methods,
+                rulebooks=cited,
+                crosses=crosses,
+            )
         )
-        self._archive = self._stack.enter_context(archive(folder / "dwca"))
         self._since: Since | None = None
-        self._compared: dict[str, Any] | None = None
         if earlier:
             self._stack.callback(earlier.close)
-            delta = self._stack.enter_context(archive(folder / "delta" / "dwca"))
-            self._since = Since(earlier, folder / "delta", delta, options.issued)
+            self._since = Since(earlier, folder / DELTA)
             self._stack.callback(self._since.close)
         self._package = self._stack.enter_context(
             DataPackage(
@@ -106,8 +103,8 @@ class VetOutput:
         exported = judged.select(batch.exported)
         further = self._since.history(exported) if self._since else None
         written = self._archive.write(exported, further)
-        if self._since and further:
-            self._since.tell(exported, written, further)
+        if self._since:
+            self._since.tell(exported, written)
         if self._fitness:
             self._fitness.add(exported, written)
         self._package.write(exported, further)
@@ -129,22 +126,8 @@ class VetOutput:
         """How many input rows were written so far."""
         return self._counts["outcomes"].total()
 
-    def finish(
-        self, checks: Mapping[str, Any], rulings: Mapping[str, int] | None = None
-    ) -> dict[str, Any]:
-        """Write the summary and the page; return the summary. `rulings`: what became of them."""
-        summary = self._summary(checks)
-        if rulings is not None:
-            summary["rulings"] = dict(rulings)
-        if self._compared is not None:
-            summary["since"] = self._compared
-        check_summary(summary)
-        text = json.dumps(summary, ensure_ascii=False, indent=2) + "\n"
-        (self.folder / "summary.json").write_text(text, encoding="utf-8")
-        self._page.write(self.folder / "report.html", summary)
-        return summary
-
-    def _summary(self, checks: Mapping[str, Any]) -> dict[str, Any]:
+    def summary(self) -> dict[str, Any]:
+        """What `summary.json` says of the rows as judged; `close_folder` says the rest."""
         return {
             "crossproof": __version__,
             "needs": "strict" if self._options.strict_needs else "default",
@@ -162,14 +145,9 @@ class VetOutput:
             "reasons": _by_count(self._counts["reasons"]),
             "hybrids": {name: _by_count(self._hybrids[name]) for name in sorted(self._hybrids)},
             "findings": _by_count(self._counts["findings"]),
-            "checks": dict(checks),
             **({"quality": self._fitness.summary()} if self._fitness else {}),
+            **({"since": {"earlier": self._since.name}} if self._since else {}),
         }
-
-    def zip_archive(self) -> None:
-        zip_folder(self.folder / "dwca", self.folder / "dwca.zip")
-        if self._since:
-            self._since.zip_archive()
 
     def __enter__(self) -> VetOutput:
         return self
@@ -180,8 +158,10 @@ class VetOutput:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        if kind is None and self._since:
-            self._compared = self._since.finish()
+        if kind is None:
+            self._page.keep(self.folder / LISTED)
+            if self._since:
+                self._since.finish()
         self._stack.__exit__(kind, error, trace)
 
 

@@ -13,7 +13,6 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from crossproof.checks import check_output, write_descriptor
 from crossproof.earlier import Earlier
 from crossproof.folder import whole_folder
 from crossproof.options import VALIDATED_ROWS, Options
@@ -40,8 +39,9 @@ def vet_to(
         FolderRefused: `out` cannot be used; nothing is written.
         RulingError, LedgerError: the rulings cannot be used; nothing is written.
     """
+    from crossproof.closing import close_folder
     from crossproof.outputs import VetOutput
-    from crossproof.rulings.applying import apply_rulings
+    from crossproof.rulings.keeping import keep_rulings, together
     from crossproof.rulings.ledger import NAME as LEDGER
     from crossproof.rulings.sheet import load
 
@@ -50,15 +50,22 @@ def vet_to(
     read = [*paths, *options.rulebooks, *options.parents_lists]
     read += [path for path in (options.metadata, options.sensitive) if path]
     ruled = load(options.rulings or [p for p in (out / LEDGER,) if p.is_file()])
+    ruled = together(ruled, earlier.rulings if earlier else ())
     with whole_folder(out, inputs=read) as draft, _seldom_collected():
         with VetOutput(draft, vetter, earlier) as output:
             for batch in vetter.batches(paths):
                 output.write(batch)
                 progress(len(batch.chunk) + len(batch.broken))
-        rulings = apply_rulings(draft, ruled) if ruled else None
-        write_descriptor(draft)
-        output.zip_archive()
-        return output.finish(_validated(draft, output.rows, options), rulings)
+        summary = close_folder(
+            draft,
+            output.summary(),
+            vetter.rulebooks,
+            ruled or None,
+            validated=_is_validated(output.rows, options),
+            today=options.today,
+        )
+    keep_rulings(out, ruled)
+    return summary
 
 
 @contextmanager
@@ -85,11 +92,9 @@ def _earlier(options: Options, vetter: Vetter, paths: Sequence[Path]) -> Earlier
     return earlier
 
 
-def _validated(folder: Path, rows: int, options: Options) -> dict[str, Any]:
-    """Hold what was written against its Table Schemas, unless it is large or not wanted."""
-    if options.validate == "never" or (options.validate == "auto" and rows > VALIDATED_ROWS):
-        return {"tables_validated": False}
-    return {"tables_validated": True, "table_problems": check_output(folder)}
+def _is_validated(rows: int, options: Options) -> bool:
+    """Whether what was written is held against its schemas: not if large, or not wanted."""
+    return options.validate == "always" or (options.validate == "auto" and rows <= VALIDATED_ROWS)
 
 
 class Vetting:

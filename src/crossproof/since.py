@@ -2,48 +2,47 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
-from crossproof.coding import same
-from crossproof.darwincore.archive import Archive
 from crossproof.darwincore.history import Identification
 from crossproof.darwincore.ids import record_id
-from crossproof.darwincore.zipped import zip_folder
 from crossproof.earlier import Earlier, digest, said
 from crossproof.model import Chunk, Coded, Judged, Verdict
 from crossproof.spreadsheet import GuardedFile
 from crossproof.tabular import Block
 
-STATUSES = ("new", "unchanged", "changed", "withdrawn")
 COLUMNS = (
-    *("occurrenceID", "status", "outcome_before", "outcome_after", "name_before", "name_after"),
-    *("source_file", "source_sheet", "source_row"),
+    *("occurrenceID", "status", "changed", "ruling"),
+    *("outcome_before", "outcome_after", "name_before", "name_after"),
+    *("ruling_before", "ruling_after", "source_file", "source_sheet", "source_row"),
 )
+RECORD = "record"  # what has changed: the record itself, or what was ruled of it
 Further = Coded[tuple[Identification, ...]]
 
 
 class Since:
-    """Follows a run, and writes `delta/`: an archive of what is new or changed, and `since.csv`.
+    """Follows a run, and writes `since.csv`: each record as it is judged, beside what it was.
 
     A record is known by its identifier. One that was given none has an identifier made from what
     it says, which changes with it: then it is the one earlier record of the same claim, place, day
     and recorder, if there is just one, and keeps that record's identifier.
+
+    What rulings make of it, and the delta, come once all is written (see `delta`).
     """
 
-    def __init__(self, earlier: Earlier, folder: Path, delta: Archive, issued: str) -> None:
+    def __init__(self, earlier: Earlier, folder: Path) -> None:
         self._earlier = earlier
-        self._folder = folder
-        self._delta = delta
-        self._issued = issued
+        folder.mkdir()
         self._table = GuardedFile(folder / "since.csv", COLUMNS)
-        self._counts: Counter[str] = Counter()
-        self._outcomes: Counter[str] = Counter()
+
+    @property
+    def name(self) -> str:
+        """What the earlier output is called."""
+        return self._earlier.name
 
     def settle(self, judged: Judged, chunk: Chunk, exported: np.ndarray) -> Judged:
         """Give records that changed, and have no identifier of their own, the one they had."""
@@ -76,9 +75,8 @@ class Since:
                     values.append(kept)
         return Coded(values, codes)
 
-    def tell(self, judged: Judged, written: Sequence[Block], further: Further) -> None:
+    def tell(self, judged: Judged, written: Sequence[Block]) -> None:
         """Note the records of a batch, as they were written to `occurrence.csv`."""
-        states: list[str] = []
         cells: list[list[str]] = []
         texts = [_texts(block) for block in written]
         contents = map("".join, zip(*texts, strict=True))
@@ -86,52 +84,31 @@ class Since:
             zip(judged.ids, judged.verdicts, contents, strict=True)
         ):
             known = self._earlier.known(identifier)
-            after = verdict.determination.scientific_name
-            state = "new"
+            state, changed, before = "new", "", ("", "", "")
             if known:
-                state = "unchanged" if known.digest == digest(content) else "changed"
-            states.append(state)
-            before = (known.outcome, known.name) if known else ("", "")
-            self._count(state, before[0], verdict.outcome)
+                is_same = known.digest == digest(content)
+                state, changed = ("unchanged", "") if is_same else ("changed", RECORD)
+                before = (known.outcome, known.name, known.ruling)
+            name = verdict.determination.scientific_name
             cells.append(
                 [
-                    *(identifier, state, before[0], verdict.outcome, before[1], after),
+                    *(identifier, state, changed, ""),
+                    *(before[0], verdict.outcome, before[1], name, before[2], ""),
                     *(judged.table.file, judged.table.sheet, str(judged.numbers[row])),
                 ]
             )
         if cells:
             self._table.write([Block(COLUMNS, cells)])
-        changed = np.flatnonzero(np.array([state != "unchanged" for state in states], dtype=bool))
-        some = judged.select(changed)
-        if self._issued:
-            some = replace(some, given={**some.given, "modified": same(self._issued, len(changed))})
-        self._delta.write(some, further.select(changed))
 
-    def _count(self, state: str, before: str, after: str) -> None:
-        self._counts[state] += 1
-        if before and before != after:
-            self._outcomes[f"{before} → {after}"] += 1
+    def finish(self) -> None:
+        """Write the records that are gone."""
+        for identifier, outcome, name, ruling, came in self._earlier.gone():
+            after = "returned" if came else ""
+            row = [identifier, "withdrawn", "", "", outcome, after, name, "", ruling, *[""] * 4]
+            self._table.write([Block(COLUMNS, [row])])
 
     def close(self) -> None:
         self._table.close()
-
-    def zip_archive(self) -> None:
-        """Zip the delta's archive, once it is closed."""
-        zip_folder(self._folder / "dwca", self._folder / "dwca.zip")
-
-    def finish(self) -> dict[str, Any]:
-        """Write what comes last, and return the section of the summary."""
-        for identifier, outcome, name, came in self._earlier.gone():
-            self._counts["withdrawn"] += 1
-            after = "returned" if came else ""
-            row = [identifier, "withdrawn", outcome, after, name, "", "", "", ""]
-            self._table.write([Block(COLUMNS, [row])])
-        self.close()
-        return {
-            "earlier": self._earlier.name,
-            "records": {status: self._counts[status] for status in STATUSES},
-            "outcomes": dict(sorted(self._outcomes.items())),
-        }
 
 
 def _terms(judged: Judged, row: int) -> Mapping[str, str]:

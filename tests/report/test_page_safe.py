@@ -167,7 +167,8 @@ THEMES = re.findall(r":root \{(.*?)\}", (HOME / "page.css").read_text(encoding="
 
 @pytest.mark.parametrize("theme", range(3), ids=["light", "dark", "print"])
 @pytest.mark.parametrize(
-    "ink", ["ink", "soft", "link", "upheld", "lowered", "contested", "no_claim", "returned"]
+    "ink",
+    ["ink", "soft", "link", "upheld", "lowered", "contested", "no_claim", "returned", "ruled"],
 )
 @pytest.mark.parametrize("paper", ["ground", "sheet", "slip"])
 def test_text_stands_out_from_its_paper(theme: int, ink: str, paper: str) -> None:
@@ -185,7 +186,7 @@ def test_outcomes_differ_by_pattern_not_by_colour_alone(tmp_path: Path) -> None:
         [(e.tag, e.get("width"), e.get("height"), e.get("r"), e.get("d")) for e in pattern]
         for pattern in page.xpath("//pattern")
     ]
-    assert len(shapes) == 5
+    assert len(shapes) == 6  # those of the verdicts, and of what people ruled
     assert all(shapes.count(shape) == 1 for shape in shapes)
     assert texts(page, "//tbody/tr/th/b") == [
         "upheld",

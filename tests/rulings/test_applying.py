@@ -17,7 +17,7 @@ from crossproof.model import Determination
 from crossproof.options import Options
 from crossproof.pipeline import vet_to
 from crossproof.resources import folder as shipped_folder
-from crossproof.rulings.applying import apply_rulings
+from crossproof.rulings.applying import apply_rulings, tally
 from crossproof.rulings.ledger import NAME, Ledger
 from crossproof.rulings.records import OutputError, OutputRecord, contents, records
 from crossproof.rulings.ruling import Ruling
@@ -32,6 +32,7 @@ GRANDIS = Determination(
         ("Dactylorhiza praetermissa", "(Druce) Soó", "species"),
     ),
 )
+NONE = {"applied": 0, "kept_verdict": 0, "changed": 0, "gone": 0, "by": {}, "actions": {}}
 SOURCE = shipped_folder("demo_data") / "fen_records.csv"
 
 
@@ -98,8 +99,12 @@ def test_a_ruling_is_the_accepted_identification_by_its_maker(out: Path) -> None
     record = first(out, "lowered")
     Ledger(out / NAME).add([ruling_on(record)])
     entries = Ledger(out / NAME).entries()
-    counts = apply_rulings(out, entries)
-    assert counts == {"applied": 1, "kept_verdict": 0, "changed": 0, "gone": 0}
+    assert tally(apply_rulings(out, entries)) == {
+        **NONE,
+        "applied": 1,
+        "by": {"Ann Example": 1},
+        "actions": {"uphold": 1},
+    }
     core = next(r for r in rows(out / "dwca/occurrence.csv") if r["occurrenceID"] == record.id)
     before = record.occurrence
     assert core["scientificName"] == "Dactylorhiza × grandis (Druce) P.F.Hunt"
@@ -143,7 +148,7 @@ def test_taking_all_rulings_back_leaves_every_byte_as_judged(out: Path, judged: 
     some = [r for r in records(out) if r.verdict["outcome"] in ("lowered", "upheld", "no_claim")]
     apply_rulings(out, [ruling_on(r, uid=f"u{n}") for n, r in enumerate(some[:40])])
     assert snapshot(out) != snapshot(judged)
-    assert apply_rulings(out, []) == {"applied": 0, "kept_verdict": 0, "changed": 0, "gone": 0}
+    assert tally(apply_rulings(out, [])) == NONE
     assert snapshot(out) == snapshot(judged)
     assert not (out / BEFORE).exists()
 
@@ -163,10 +168,10 @@ def test_applying_again_changes_nothing_and_the_records_are_told_as_judged(out: 
 
 def test_a_ruling_that_asks_or_sets_aside_leaves_the_verdict(out: Path, judged: Path) -> None:
     lowered, returned = first(out, "lowered"), first(out, "returned")
-    counts = apply_rulings(
+    found = apply_rulings(
         out, [ruling_on(lowered, "ask", uid="a"), ruling_on(returned, "set_aside", uid="b")]
     )
-    assert counts["kept_verdict"] == 2
+    assert tally(found)["kept_verdict"] == 2
     assert snapshot(out) == snapshot(judged)
     assert {row["ruling"] for row in rows(out / "rulings.csv")} == {"ask", "set_aside"}
 
@@ -189,7 +194,7 @@ def test_the_next_vet_keeps_the_ledger_and_applies_it(out: Path) -> None:
     record = first(out, "lowered")
     Ledger(out / NAME).add([ruling_on(record)])
     summary = vet(SOURCE, out)
-    assert summary["rulings"] == {"applied": 1, "kept_verdict": 0, "changed": 0, "gone": 0}
+    assert summary["rulings"]["applied"] == 1  # type: ignore[index]
     assert len(Ledger(out / NAME).entries()) == 1
     core = next(r for r in rows(out / "dwca/occurrence.csv") if r["occurrenceID"] == record.id)
     assert core["identifiedBy"] == "Ann Example"
@@ -258,7 +263,7 @@ def test_a_record_that_is_gone_keeps_its_ruling_in_the_ledger(tmp_path: Path) ->
     vet(source, out)
     Ledger(out / NAME).add([ruling_on(next(records(out)))])
     source.write_text(ROWS.format(said="stem hollow").replace("r-1", "r-2"))
-    assert vet(source, out)["rulings"] == {"applied": 0, "kept_verdict": 0, "changed": 0, "gone": 1}
+    assert vet(source, out)["rulings"] == {**NONE, "gone": 1, "verdicts": {}}
     assert len(Ledger(out / NAME).entries()) == 1
 
 

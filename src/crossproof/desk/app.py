@@ -229,8 +229,8 @@ def _rulings_table(desk: Desk, request: Request) -> Response:
 
 
 def _export(desk: Desk, request: Request) -> Response:
-    rulings = export(desk.folder, desk.export_to)["rulings"]
+    rulings = export(desk.folder, desk.export_to, [*desk.books.values()])["rulings"]
     stale = rulings["changed"] + rulings["gone"]
-    left = f" {stale:,} stale and not applied." if stale else ""
+    left = f" {stale:,} stale, not applied: they need another look." if stale else ""
     text = f"Written to {desk.export_to}: {rulings['applied']:,} rulings are in it.{left}"
     return RedirectResponse(f"/rulings?said={desk.note(Notice(text=text))}", 303)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -129,6 +129,16 @@ class Listing:
         self._groups.setdefault(reasoning, Group(reasoning)).records.append(record)
         self._room -= 1
         self.shown[reasoning.outcome] += 1
+
+    @classmethod
+    def of(cls, groups: Iterable[Group], without: Set[tuple[str, str, int]]) -> Listing:
+        """A listing of groups made before, without the records at some places."""
+        made = cls(0)
+        for group in groups:
+            for record in group.records:
+                if (record.file, record.sheet, record.row) not in without:
+                    made._keep(group.reasoning, record)
+        return made
 
     def groups(self, outcome: Outcome) -> list[Group]:
         """The groups of one outcome, by the name claimed; in file order within it.

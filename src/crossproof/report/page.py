@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import json
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from crossproof.findings import Entry, Finding, catalogue
-from crossproof.model import OUTCOMES, Coded, Judged, Outcome, Point
+from crossproof.model import Coded, Judged, Outcome, Point
+from crossproof.report.decisions import Decision, decisions_content, settled
 from crossproof.report.fitness import quality_content
 from crossproof.report.grouping import LISTED, Group, Listing, Record, Step, Words, around, steps
+from crossproof.report.kept import group_as_json, group_from_json
 from crossproof.report.templates import environment
 from crossproof.report.terminal import MEANING
 from crossproof.report.wording import clip, reason_words, tells_too_much, words
@@ -62,6 +65,7 @@ class Page:
         self._listing = Listing(MOST_RECORDS)
         self._examples: dict[str, list[Example]] = {}
         self._rows: Counter[tuple[str, str]] = Counter()
+        self._decisions: Sequence[Decision] = ()
 
     def add(self, judged: Judged, photo: Coded[str], findings: Sequence[Finding]) -> None:
         """Keep what the page shows of one chunk.
@@ -80,6 +84,45 @@ class Page:
             if len(examples) < EXAMPLES:
                 examples.append(_example(found, judged.table.fields))
 
+    def keep(self, path: Path) -> None:
+        """Write what the page lists, so that it can be written again (see `kept`)."""
+        told = {
+            "used": sorted(self._used),
+            "rows": [[*table, count] for table, count in self._rows.items()],
+            "groups": [
+                group_as_json(group)
+                for outcome in LISTED
+                for group in self._listing.groups(outcome)
+            ],
+            "examples": {
+                code: [asdict(example) for example in examples]
+                for code, examples in sorted(self._examples.items())
+            },
+        }
+        # In ASCII, since a cell may hold half a surrogate pair.
+        path.write_text(json.dumps(told) + "\n", encoding="ascii")
+
+    @classmethod
+    def kept(
+        cls, path: Path, rulebooks: Sequence[Rulebook], decisions: Sequence[Decision] = ()
+    ) -> Page:
+        """The page that `keep` wrote, without the records that people decided on.
+
+        Raises:
+            OSError, KeyError, TypeError, ValueError: the file is not there, or not ours.
+        """
+        told = json.loads(path.read_text(encoding="ascii"))
+        page = cls(rulebooks)
+        page._used = set(told["used"])
+        page._rows = Counter({(file, sheet): count for file, sheet, count in told["rows"]})
+        page._listing = Listing.of(map(group_from_json, told["groups"]), settled(decisions))
+        page._examples = {
+            code: [Example(**example) for example in examples]
+            for code, examples in told["examples"].items()
+        }
+        page._decisions = decisions
+        return page
+
     def write(self, path: Path, summary: Mapping[str, Any]) -> None:
         """Write the page; `summary` is what `summary.json` holds."""
         text = _environment().get_template("page.html.jinja").render(self._content(summary))
@@ -96,7 +139,7 @@ class Page:
             "script": _asset("page.js"),
             "words": words(),
             "summary": summary,
-            "outcomes": OUTCOMES,
+            "outcomes": list(summary["outcomes"]),
             "meaning": MEANING,
             "hybrid_outcomes": {o for counts in summary["hybrids"].values() for o in counts},
             "submission": [
@@ -111,6 +154,7 @@ class Page:
             "shown": self._listing.shown,
             "unlisted": {outcome: more for outcome, more in unlisted.items() if more > 0},
             "listed_reasons": self._listed_reasons(),
+            "rulings": decisions_content(self._decisions, MOST_RECORDS),
             "findings": list(self._findings(summary["findings"])),
             "quality": quality_content(summary["quality"]) if "quality" in summary else None,
         }

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from crossproof.report.decisions import RULED
 from crossproof.report.fitness import failures, worst_first
 
 MEANING = {
@@ -14,6 +15,7 @@ MEANING = {
     "contested": "no hybrid claim, but the record's own evidence speaks against it",
     "no_claim": "no hybrid claim and nothing against it",
     "returned": "no readable what, where or when: back to the recorder",
+    RULED: "a person decided the name, whatever the verdict was",
 }
 SHOWN_REASONS = 6
 SHOWN_TESTS = 3
@@ -58,17 +60,26 @@ def _since(summary: Mapping[str, Any]) -> Iterator[str]:
     if since := summary.get("since"):
         counts = ", ".join(f"{count:,} {status}" for status, count in since["records"].items())
         yield f"Since {since['earlier']}: {counts} (delta/)"
+        told = since.get("rulings", {})
+        if told:
+            kinds = ", ".join(f"{count:,} {kind.replace('_', ' ')}" for kind, count in told.items())
+            yield f"  its rulings: {kinds}"
 
 
 def _ruled(summary: Mapping[str, Any]) -> Iterator[str]:
     rulings = summary.get("rulings", {})
-    if not any(rulings.values()):
+    if not any(rulings.get(kind) for kind in ("applied", "kept_verdict", "changed", "gone")):
         return
     kept = f"; {rulings['kept_verdict']:,} keep the verdict" if rulings["kept_verdict"] else ""
-    yield f"Rulings: {rulings['applied']:,} outrank the verdict{kept} (all of them in rulings.csv)"
+    makers = ", ".join(f"{by} {count:,}" for by, count in rulings["by"].items())
+    who = f", by {makers}" if makers else ""
+    yield (
+        f"Rulings: {rulings['applied']:,} outrank the verdict{who}{kept} "
+        "(all of them in rulings.csv)"
+    )
     told = (
-        ("changed", "not applied: the record says something else now"),
-        ("gone", "not applied: there is no such record here, or it has changed"),
+        ("changed", "need another look: the record says something else now; not applied"),
+        ("gone", "need another look: there is no such record here, or it has changed; not applied"),
     )
     for state, meaning in told:
         if rulings[state]:

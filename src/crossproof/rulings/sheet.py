@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
+from uuid import NAMESPACE_OID, uuid5
 
 from crossproof.model import Determination
 from crossproof.rulings.ruling import (
@@ -15,7 +16,6 @@ from crossproof.rulings.ruling import (
     RulingError,
     Standing,
     checked,
-    new_uid,
 )
 from crossproof.spreadsheet import GuardedFile, unguard
 from crossproof.tabular import Block
@@ -105,7 +105,7 @@ def _ruling(row: dict[str, str]) -> Ruling:
     if action == UNDO and not cell("undoes"):
         raise RulingError("an undo has to name the ruling it takes back, in 'undoes'")
     return Ruling(
-        uid=cell("uid") or new_uid(),
+        uid=cell("uid") or _uid(row),
         record=row["record"],
         action=action,
         by=cell("ruled_by"),
@@ -121,6 +121,12 @@ def _ruling(row: dict[str, str]) -> Ruling:
         batch=cell("batch"),
         undoes=cell("undoes"),
     )
+
+
+def _uid(row: Mapping[str, str]) -> str:
+    """The identifier of a ruling that was given none: the same for as long as it says the same."""
+    text = "\x1e".join(f"{name}\x1f{cell.strip()}" for name, cell in sorted(row.items()) if cell)
+    return str(uuid5(NAMESPACE_OID, f"crossproof ruling\x1e{text}"))
 
 
 def _components(text: str) -> tuple[tuple[str, str, str], ...]:
