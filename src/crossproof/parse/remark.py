@@ -5,6 +5,7 @@ from __future__ import annotations
 from crossproof.model import PhotoState, Remark
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.basis import flower_only, parents
+from crossproof.parse.remarks.brackets import opened
 from crossproof.parse.remarks.items import all_kinds, items
 from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
 from crossproof.parse.remarks.mentions import mentions
@@ -35,7 +36,7 @@ class RemarkReader:
     def read(self, text: str) -> Remark:
         """Return what `text` says of the plant recorded. Any string will do; none raises."""
         numbers, rest = measured(text, self._measures)
-        found = items(answers_only(rest), self._vocabulary)
+        found = opened(items(answers_only(rest), self._vocabulary))
         present = all_kinds(found)
         if not numbers and not present & _TELLING:
             return _NOTHING

@@ -10,6 +10,8 @@ from crossproof.parse.remarks.vocabulary import Entry, Vocabulary
 
 _UNKNOWN = Entry(v.WORD)
 _NUMBER = Entry(v.NUMBER | v.COUNT)
+_OF = frozenset({"of", "the"})
+_ON = _OF | {"on", "its", "their", "each", "every", "all", "these"}  # behind `the rings`
 _UNITS = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/"})
 
 
@@ -46,6 +48,7 @@ class Item:
     lead: int = 0  # `BE`, `RELATIVE`: `is`, `were`, `been`; `which`, `whose` stands right before it
     prefix: bool = False  # of a question mark: it stands before the word it doubts
     soft: bool = False  # this word speaks of something else unless its organ stands before it
+    counted: bool = False  # a bracket behind it counts the plants: `spotted (5)`
 
 
 def all_kinds(items: list[Item]) -> int:
@@ -206,7 +209,8 @@ def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry 
             if entry.kinds == v.SOFT:
                 soft = True
                 continue
-            if entry.kinds == v.TRAP and _organ_follows(tokens, i + n + 2, vocabulary):
+            passed = _ON if tokens[i][0] == "the" else _OF
+            if entry.kinds == v.TRAP and _organ_follows(tokens, i + n + 2, passed, vocabulary):
                 continue
             return entry, n + 2, soft
     return alone, 1, soft
@@ -242,9 +246,11 @@ def _numbers(tokens: list[Span], i: int, found: list[Item]) -> bool:
     return dotted or bool(found and found[-1].kinds & v.PHOTO)
 
 
-def _organ_follows(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
+def _organ_follows(
+    tokens: list[Span], i: int, passed: frozenset[str], vocabulary: Vocabulary
+) -> bool:
     """`the hollow (of the) stem` is no hollow in the ground."""
-    while i < len(tokens) and tokens[i][0] in ("of", "the"):
+    while i < len(tokens) and tokens[i][0] in passed:
         i += 1
     choices = vocabulary.phrases.get(tokens[i][0]) if i < len(tokens) else None
     return bool(choices and choices[0] and choices[0].organs)

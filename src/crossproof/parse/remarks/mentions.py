@@ -15,6 +15,7 @@ from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.organs import Attachment, attach
 from crossproof.parse.remarks.populations import groups, read_plants
 from crossproof.parse.remarks.sight import unseen
+from crossproof.parse.remarks.struck import struck, take_back
 from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
 
 
@@ -34,25 +35,49 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
     killed, unexamined = unseen(items, organ_of) if present & (v.UNSEEN | v.NOT) else (set(), {})
     if not states:
         return [], tuple(sorted(unexamined))
+    if present & (v.STRUCK | v.READ):
+        killed |= struck(items)
     places = _Places(items, present, killed, unexamined, apart)
     found: list[Mention] = []
     for i in states:
         at = attached[i]
         if at is not None and places.counts(i, at):
             found.extend(_mentions_of(items, i, at, places, vocabulary))
-    found = _refined(items, found)
-    if present & v.ACTUALLY:
-        _supersede(items, found)
-    settle(items, found, vocabulary)
-    if present & (v.NOT | v.NONE | v.EXCEPT):
-        found.extend(left_out(items, found, places.numbers, vocabulary))
-    if present & v.OWN and any(places.another):
-        found.extend(same_as_theirs(items, attached, places.another, vocabulary))
+    found = _settled(items, _refined(items, found), present, vocabulary)
+    found.extend(_implied(items, found, attached, places, vocabulary))
     if present & v.RECORD:
         found = _of_this_record(items, found, places.numbers)
     if len(found) > 1 and present & (v.TO | v.AND | v.OR):
         part(items, found, vocabulary)
     return found, tuple(sorted(unexamined))
+
+
+def _settled(
+    items: list[Item], found: list[Mention], present: int, vocabulary: Vocabulary
+) -> list[Mention]:
+    """The mentions, after what was superseded, taken back or asked and answered."""
+    if present & v.ACTUALLY:
+        _supersede(items, found)
+    if present & v.RETRACTS:
+        take_back(items, found)
+    settle(items, found, vocabulary)
+    return found
+
+
+def _implied(
+    items: list[Item],
+    found: list[Mention],
+    attached: dict[int, Attachment | None],
+    places: _Places,
+    vocabulary: Vocabulary,
+) -> list[Mention]:
+    """States that no word of their own stands for."""
+    implied: list[Mention] = []
+    if places.present & (v.NOT | v.NONE | v.EXCEPT):
+        implied = left_out(items, found, places.numbers, vocabulary)
+    if places.present & v.OWN and any(places.another):
+        implied.extend(same_as_theirs(items, attached, places.another, vocabulary))
+    return implied
 
 
 class _Places:
@@ -68,6 +93,7 @@ class _Places:
     ) -> None:
         nothing = [False] * len(items)
         self.items = items
+        self.present = present
         self.killed = killed
         self.unexamined = unexamined
         self.apart = apart
@@ -155,9 +181,10 @@ def _blemished(items: list[Item], i: int) -> bool:
     """`splashed with mud`, `rust spots`: marks that are none of the leaf's own."""
     phrase = items[i].phrase
     j = i
-    while j > 0 and items[j - 1].phrase == phrase and not items[j - 1].kinds & v.LIMIT:
+    ends = v.LIMIT | v.EXCEPT
+    while j > 0 and items[j - 1].phrase == phrase and not items[j - 1].kinds & ends:
         j -= 1
-    while j < len(items) and items[j].phrase == phrase and not items[j].kinds & v.LIMIT:
+    while j < len(items) and items[j].phrase == phrase and not items[j].kinds & ends:
         if items[j].kinds & v.BLEMISH and not (j and items[j - 1].kinds & v.NOT):
             return True
         j += 1

@@ -175,11 +175,24 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
                     else (None, True)
                 )
             return None, False
-        if other.kinds & v.COLON and j and items[j - 1].kinds & v.ORGAN and _is_short(items[i]):
+        if other.kinds & v.THEY:
+            return _by_pronoun(items, i, j), False
+        labelled = other.kinds & v.COLON or other.entry.text in ("-", "–", "—")
+        if labelled and j and items[j - 1].kinds & v.ORGAN and _is_short(items[i]):
             continue
         if not other.kinds & _BETWEEN_ORGAN_AND_STATE or other.kinds & v.LIMIT:
             return None, False
     return None, False
+
+
+def _by_pronoun(items: list[Item], i: int, j: int) -> Attachment | None:
+    """`went back to the leaves: they are plain`: the organ or sign named last before `they`."""
+    for k in range(j - 1, -1, -1):
+        if items[j].sentence - items[k].sentence > 1:
+            return None
+        if items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
+            return _known(items, i, k)
+    return None
 
 
 def _is_short(item: Item) -> bool:
@@ -259,6 +272,8 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
     """`spots (seen) on the lower leaves`."""
     j, size = i + 1, len(items)
     words = 0
+    if j + 1 < size and items[j].kinds & v.COMMA and items[j + 1].entry.text == "on":
+        j += 1
     while j < size and not items[j].kinds & v.ON:
         kinds = items[j].kinds
         listed = (
@@ -286,6 +301,17 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
     return None, False
 
 
+def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
+    """`spotted leaves, hollow`: without a noun for the spots, `hollow` is not of them."""
+    if found.sense.role != "beside" or len(items[i].entry.senses) < 2:
+        return False
+    if items[k].phrase == items[i].phrase:
+        return False
+    return not any(
+        _is_sign(item, found.character) and item.sentence == items[i].sentence for item in items[:i]
+    )
+
+
 def _is_predicate(items: list[Item], i: int) -> bool:
     """`one parent plain-leaved, the hybrid spotted`: said of our plant, as the word before was."""
     return i > 0 and bool(items[i - 1].kinds & v.OWN)
@@ -304,7 +330,7 @@ def _carried(items: list[Item], i: int) -> Attachment | None:
         if item.sentence != other.sentence and not clear:
             break
         for k in _group(items, j):
-            if found := _known(items, i, k):
+            if (found := _known(items, i, k)) and not _rather_alone(items, i, k, found):
                 return found
         if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER:
             return None

@@ -224,14 +224,27 @@ def hearsay(items: list[Item]) -> list[bool]:
     marks = [False] * len(items)
     if not any(item.kinds & v.SAYS for item in items):
         return marks
-    said = False
+    said = change = stated = False
     for i, item in enumerate(items):
-        if item.kinds & v.SAYS:
-            said = True
-            if item.entry.text in _SAID_BEHIND:
+        kinds = item.kinds
+        if kinds & v.SAYS:
+            said, stated, change = True, False, item.entry.text.endswith(" from")
+            if item.entry.text in _SAID_BEHIND or _between_commas(items, i):
+                phrase = item.phrase - (item.entry.text not in _SAID_BEHIND)
                 for j in range(i):
-                    marks[j] = marks[j] or items[j].phrase == item.phrase
-        elif item.kinds & (v.LIMIT | v.ACTUALLY) and not item.kinds & v.COLON:
+                    marks[j] = marks[j] or items[j].phrase == phrase
+        elif kinds & (v.TO if change else 0):
             said = False
+        elif kinds & (v.LIMIT | v.ACTUALLY):
+            said = said and bool(kinds & v.COLON) and not stated
+        stated = stated or bool(kinds & v.STATE)
         marks[i] = said
     return marks
+
+
+def _between_commas(items: list[Item], i: int) -> bool:
+    """`leaf rings, I wrote, but …`: said of what stands before the comma."""
+    if not i or not items[i - 1].kinds & v.COMMA:
+        return False
+    here = [item for item in items if item.phrase == items[i].phrase]
+    return not any(item.kinds & (v.STATE | v.ORGAN) for item in here)

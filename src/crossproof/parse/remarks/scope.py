@@ -10,6 +10,8 @@ from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.organs import Attachment
 from crossproof.parse.remarks.vocabulary import Scale
 
+_HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
+_SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
 _NOR = ("nor", "nec", "neque")
 _DASHES = ("-", "–", "—")
 _PASSED_BEHIND = (
@@ -72,9 +74,27 @@ def _deny(items: list[Item], j: int, scope: Scope) -> None:
     """Take the denial at item `j`; two in a row (`not without spots`) affirm."""
     if j + 1 < len(items) and items[j + 1].kinds & (v.PHOTO | v.UNSEEN):
         return
-    twice = bool(j and items[j - 1].kinds & v.NOT and not items[j - 1].kinds & v.LIMIT)
-    scope.denied = not twice
-    scope.first = j - twice
+    outer = _outer_denial(items, j)
+    scope.denied = outer == j
+    scope.first = outer
+
+
+def _outer_denial(items: list[Item], j: int) -> int:
+    """The denial that takes back the one at item `j`: `not without`, `no leaf without`; else `j`."""
+    k = j - 1
+    if k >= 0 and items[k].kinds & v.NOT and not items[k].kinds & v.LIMIT:
+        return k
+    if not items[j].kinds & v.NOT or items[j].entry.text in ("nor", "no"):
+        return j
+    subject = False
+    ends = v.LIMIT | v.STATE | v.NOT
+    while k >= 0 and items[k].kinds & _SUBJECT and not items[k].kinds & ends:
+        subject = subject or bool(items[k].kinds & (v.ORGAN | v.PLANTS))
+        k -= 1
+    if k < 0 or items[k].kinds & v.LIMIT:
+        return j
+    outer = items[k].kinds & (v.NOT | v.NONE) or items[k].entry.text in _HARDLY
+    return k if outer and (subject or items[k].kinds & v.NONE) else j
 
 
 def _is_degree(item: Item, character: str) -> bool:

@@ -23,7 +23,8 @@ from crossproof.rulebooks.model import Rulebook
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
     THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
-) = (1 << n for n in range(88))  # fmt: skip
+    READ,
+) = (1 << n for n in range(89))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -44,6 +45,7 @@ _TABLES: Final = {
     "struck": STRUCK | WRONG, "retracts": RETRACTS, "be": BE,
     "they": THEY | WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
+    "read": READ,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
     "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,

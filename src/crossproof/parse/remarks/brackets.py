@@ -1,0 +1,75 @@
+"""Brackets that only say which organ, or how many: `spotted (the leaves)`, `plain (5 plants)`."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.items import Item
+
+_MOST = 6  # items in a bracket that only adds a word
+_MERELY_COUNTS = v.COUNT | v.PLANTS | v.THE | v.ON | v.OWN | v.DEGREE
+_MERELY_POINTS = v.ORGAN | v.THE | v.COUNT | v.RETRACTS | v.ON | v.WORD | v.OWN | v.ADJECTIVE
+
+
+def opened(items: list[Item]) -> list[Item]:
+    """Return the items without such brackets, numbered anew where any were opened.
+
+    A state that a bracket counts is marked as `counted`.
+    """
+    kept: list[Item] = []
+    changed = False
+    i, size = 0, len(items)
+    while i < size:
+        close = _close(items, i) if items[i].entry.text == "(" and kept else 0
+        inside = items[i + 1 : close]
+        if inside and _counts(inside) and kept[-1].kinds & v.STATE:
+            kept[-1].counted = changed = True
+        elif inside and kept[-1].kinds & v.STATE and _points(inside):
+            kept.extend(item for item in inside if not item.kinds & v.RETRACTS)
+            items[close].kinds = v.COMMA
+            kept.append(items[close])
+            changed = True
+        else:
+            close = i
+            kept.append(items[i])
+        i = close + 1
+    if changed:
+        _number(kept)
+    return kept
+
+
+def _close(items: list[Item], i: int) -> int:
+    """The bracket that closes the one at item `i`, where it is near; else 0."""
+    for j in range(i + 1, min(i + 2 + _MOST, len(items))):
+        if items[j].entry.text == ")":
+            return j
+        if items[j].kinds & (v.LIMIT & ~v.COMMA):
+            return 0
+    return 0
+
+
+def _counts(inside: list[Item]) -> bool:
+    return bool(inside[0].kinds & v.COUNT) and all(
+        item.kinds & _MERELY_COUNTS and not item.kinds & (v.STATE | v.ORGAN | v.NOT | v.LIMIT)
+        for item in inside
+    )
+
+
+def _points(inside: list[Item]) -> bool:
+    organs = [item for item in inside if item.kinds & v.ORGAN]
+    return len(organs) == 1 and all(
+        item.kinds & _MERELY_POINTS and not item.kinds & (v.STATE | v.LIMIT | v.NOT)
+        for item in inside
+    )
+
+
+def _number(items: list[Item]) -> None:
+    """Number the stretches of each sentence anew."""
+    phrase = clause = 0
+    for item in items:
+        if item.kinds & v.BUT:
+            phrase += 1
+            clause += 1
+        item.phrase, item.clause = phrase, clause
+        if item.kinds & (v.LIMIT & ~v.BUT):
+            phrase += 1
+            clause += bool(item.kinds & v.HARD) and not item.prefix
