@@ -16,7 +16,7 @@ HYBRIDS = [(book, taxon) for book in BOOKS for taxon in book.hybrids]
 NAMED = [(book, taxon) for book, taxon in HYBRIDS if taxon.name]
 SPECIES = [(b, t) for b in BOOKS for t in b.taxa.values() if t.rank == "species"]
 BELOW = [(b, t) for b in BOOKS for t in b.taxa.values() if t.rank in ("subspecies", "variety")]
-# By its initial alone also a common plant outside: Prunella or Pinguicula vulgaris, Carex laevigata.
+# By their initials also plants outside: Prunella and Pinguicula vulgaris, Carex laevigata.
 SHARED = {"vulgaris", "laevigata"}
 AMBIGUOUS = {"drucei"}  # without ×, `Dactylorhiza drucei` may be D. francis-drucei
 

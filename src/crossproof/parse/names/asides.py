@@ -28,13 +28,19 @@ class Asides:
     def weigh(self, index: Index, main: Clause) -> Clause:
         """Hold the name against those in the asides: agree, refine, or leave it open."""
         for tokens_aside in self.back:
-            named = [t for t in tokens_aside if t.key not in words.LEANING | words.ONTO]
+            named = [t for t in tokens_aside if t.key not in words.BACK]
             if _back_to_parent(index, main.meaning, named):
                 self.left_out.append(tokens_aside)
             else:
                 self._hold(index, main, named)
+        parents = _parents_named(index, main.meaning, self.others)
         for tokens_aside in self.others:
+            enough = len(parents) > (0 if main.formula else 1)
+            if enough and _one_of(index, parents, tokens_aside):
+                continue
             self._hold(index, main, tokens_aside)
+            if not main.meaning.settled and len(main.meaning.candidates) > 1:
+                break  # what is named next cannot settle it
         return main
 
     def _hold(self, index: Index, main: Clause, tokens: list[Token]) -> None:
@@ -68,6 +74,21 @@ class Asides:
         main.qualifiers = list(dict.fromkeys([*main.qualifiers, *other.qualifiers]))
 
 
+def _parents_named(index: Index, main: Meaning, asides: Sequence[list[Token]]) -> set[Ref]:
+    """The parents of a hybrid that stand beside it: `Geum rivale (water avens) × …`."""
+    if main.ref is None or not asides or not index.taxon(main.ref).parents:
+        return set()
+    book = main.ref[0]
+    parents = {(book, parent) for parent in index.taxon(main.ref).parents}
+    said = (read_clause(index, aside, books=[book], careful=True).meaning.ref for aside in asides)
+    return {ref for ref in said if ref in parents}
+
+
+def _one_of(index: Index, parents: set[Ref], tokens: list[Token]) -> bool:
+    book = next(iter(parents))[0]
+    return read_clause(index, tokens, books=[book], careful=True).meaning.ref in parents
+
+
 def _back_to_parent(index: Index, main: Meaning, named: list[Token]) -> bool:
     """Whether a hybrid is said to go back to its own parent, or to nothing that is a plant."""
     if not any(t.key in index.telling for t in named):
@@ -98,7 +119,7 @@ def sort_asides(index: Index, asides: Sequence[list[Token]]) -> Asides:
         kept, qualifiers, _ = clauses.pull_qualifiers(aside, index)
         if not kept:
             found.qualifiers += qualifiers
-        elif kept[0].key in words.LEANING or kept[0].key in words.ONTO:
+        elif kept[0].key in words.BACK:
             found.hybrid = found.hybrid or kept[0].key in words.BACKCROSS
             found.qualifiers += qualifiers
             found.back.append(kept)

@@ -31,6 +31,7 @@ class Clause:
     qualifiers: list[str] = field(default_factory=list)
     left_out: list[Token] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    formula: bool = False  # its parents are named
     end: int = 0  # where the last word of the name ends in the folded text
 
 
@@ -93,6 +94,7 @@ def _read_operands(
     for reading in readings:
         clause.left_out.extend(reading.rest)
     clause.meaning = _meaning(index, readings, signs, found.hybrid or unfinished)
+    clause.formula = len(readings) > 1
     clause.end = _end(sides, readings)
     return found.hybrid
 

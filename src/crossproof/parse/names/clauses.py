@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from crossproof.parse.names import words
 from crossproof.parse.names.index import Index
+from crossproof.parse.names.qualifiers import slipped
 from crossproof.parse.names.tokens import Token
 
 Readable = Callable[[Sequence[Token]], bool]
@@ -46,7 +47,7 @@ def split_clauses(tokens: Sequence[Token]) -> Clauses:
         elif token.raw in _CUTS or (token.raw == "-" and _spaced(tokens, i)):
             target = []
             found.asides.append(target)
-        elif _leans(token, target):
+        elif token.key in words.BACK and _leans(token, target):
             target = [token]
             found.asides.append(target)
         elif token.raw not in ")]}\"'.“”":
@@ -58,9 +59,7 @@ def split_clauses(tokens: Sequence[Token]) -> Clauses:
 
 
 def _leans(token: Token, before: Sequence[Token]) -> bool:
-    """Whether a word begins what a hybrid goes back to: `backcross to fuchsii`, `nearer fuchsii`."""
-    if token.key not in words.LEANING and token.key not in words.ONTO:
-        return False
+    """Whether a word begins what a hybrid goes back to: `backcross to …`, `nearer …`."""
     if not _names(before) or before[-1].kind == "cross" or before[0].key in words.LEANING:
         return (
             token.key in words.ONTO
@@ -175,10 +174,16 @@ def pull_qualifiers(tokens: Sequence[Token], index: Index) -> tuple[list[Token],
                 mended = True
             else:
                 found.append("?")
-        elif token.kind == "word" and token.key in words.QUALIFIERS:
+        elif token.kind != "word":
+            kept.append(token)
+        elif token.key in words.QUALIFIERS:
             found.append(words.QUALIFIERS[token.key])
         else:
-            kept.append(token)
+            said = slipped(index, token, first=i == 0, last=i == len(tokens) - 1)
+            if said:
+                found.append(said)
+            else:
+                kept.append(token)
     return kept, list(dict.fromkeys(found)), mended
 
 
@@ -206,7 +211,11 @@ def split_operands(
 ) -> Operands:
     """Part the tokens at crosses, at the word `hybrid` between two names, and at `and`, `/`."""
     inside = _in_phrases(index, tokens)
-    flags = (t.key in words.HYBRID or t.key in words.BACKCROSS for i, t in enumerate(tokens) if i not in inside)
+    flags = (
+        t.key in words.HYBRID or t.key in words.BACKCROSS
+        for i, t in enumerate(tokens)
+        if i not in inside
+    )
     found = Operands(hybrid=hybrid or any(flags))
     for i, token in enumerate(tokens):
         rest = tokens[i + 1 :]

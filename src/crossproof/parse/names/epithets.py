@@ -63,7 +63,7 @@ def epithet_of(index: Index, genus: Genus, tokens: Tokens, noth: bool, fuzzy: bo
         if reading.good:
             return reading
     short = index.prefixes[genus.book].get(word, set())
-    if len(short) == 1 and not (genus.old and len(genus.key) > 1):
+    if len(short) == 1 and not any(other.startswith(word) for other in elsewhere if genus.old):
         taxon = next(iter(short))
         meant = index.books[genus.book].taxa[taxon]
         note = f"'{tokens[0].raw}' was taken as short for {meant.epithet}"

@@ -46,6 +46,7 @@ class Index:
     books: tuple[Rulebook, ...]
     genera: dict[str, list[Genus]] = field(default_factory=_listing)
     initials: dict[str, list[Genus]] = field(default_factory=_listing)
+    shortened: dict[str, tuple[Genus, ...]] = field(default_factory=dict)  # `Orch.`, `Crat.`
     nothogenera: dict[str, str] = field(default_factory=dict)
     epithets: list[dict[str, Epithet]] = field(default_factory=list)
     old_binomials: set[tuple[str, str]] = field(default_factory=set)
@@ -73,6 +74,7 @@ class Index:
     stems: list[dict[str, tuple[str, ...]]] = field(default_factory=list)
     spaced_words: list[str] = field(default_factory=list)
     vocabulary: set[str] = field(default_factory=set)  # the words of English names
+    heads: set[str] = field(default_factory=set)  # last words of English names
     english_words: set[str] = field(default_factory=set)  # those of plants outside as well
 
     def taxon(self, ref: Ref) -> Taxon:
@@ -268,7 +270,23 @@ def _finish(index: Index) -> None:
     index.vocabulary = {w for phrase in index.spaced for w in phrase.split() if len(w) > 2}
     outside = {w for phrase in index.spaced_outside for w in phrase.split() if len(w) > 2}
     index.english_words = index.vocabulary | outside
+    index.heads = {phrase.split()[-1] for phrase in index.spaced if " " in phrase}
+    index.shortened = _shortened(index)
     index.genus_words = [w for w in (*index.genera, *index.nothogenera) if len(w) > 3]
+
+
+def _shortened(index: Index) -> dict[str, tuple[Genus, ...]]:
+    """The beginnings, of three letters or more, of genera of one rulebook alone."""
+    found: defaultdict[str, list[Genus]] = defaultdict(list)
+    for genera in index.genera.values():
+        for genus in genera:
+            for length in range(3, 0 if genus.slip else len(genus.key)):
+                found[genus.key[:length]].append(genus)
+    return {
+        word: tuple(genera)
+        for word, genera in found.items()
+        if word not in index.genera and len({genus.book for genus in genera}) == 1
+    }
 
 
 def names_of(index: Index, refs: Iterable[Ref]) -> tuple[str, ...]:

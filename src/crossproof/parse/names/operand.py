@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from crossproof.parse.names import latin, words
+from crossproof.parse.names import english, latin, words
 from crossproof.parse.names.epithets import below_short, epithet, epithet_of
 from crossproof.parse.names.fold import key
-from crossproof.parse.names.index import Genus, Index, Ref
-from crossproof.parse.names.near import near_phrases, nearest
+from crossproof.parse.names.index import Genus, Index
+from crossproof.parse.names.near import nearest
 from crossproof.parse.names.reading import NOTHING, Reading
 from crossproof.parse.names.tokens import Token
 
@@ -20,7 +20,7 @@ def exact(index: Index, tokens: Tokens, *, noth: bool = False) -> Reading:
     skipped = 0
     while skipped < len(tokens):
         here = tokens[skipped:]
-        reading = _phrase(index, here) if not noth else NOTHING
+        reading = english.phrase(index, here) if not noth else NOTHING
         if not reading.good:
             reading = _scientific(index, here, noth, fuzzy=False)
         if reading.good or reading.problem:
@@ -41,7 +41,9 @@ def loose(index: Index, tokens: Tokens, books: Sequence[int], *, noth: bool = Fa
         del here[0]
     if not here:
         return NOTHING
-    for way in (_in_context, _bare, _scientific_loose, _english_loose, _context_loose):
+    if here[0].key.endswith("aceae"):  # a family is no typing error
+        return _outside(here, noth)
+    for way in (_in_context, _bare, _scientific_loose, english.near_phrase, _context_loose):
         reading = way(index, here, books, noth)
         if reading.good or reading.problem:
             return reading
@@ -66,29 +68,14 @@ def _skippable(token: Token) -> bool:
     return token.kind != "word" or token.key in words.LEAD
 
 
-def _phrase(index: Index, tokens: Tokens) -> Reading:
-    """The longest run of words that is an English name or a listed abbreviation."""
-    best: tuple[Ref, ...] = ()
-    joined, length, outside = "", 0, ""
-    for i, token in enumerate(tokens[:6]):
-        if token.kind != "word":
-            break
-        joined += token.key
-        if joined in index.phrases:
-            best, length, outside = index.phrases[joined], i + 1, ""
-        elif joined in index.neighbours:
-            best, length, outside = (), i + 1, index.neighbours[joined]
-    if not length:
-        return NOTHING
-    spelled = " ".join(t.raw.replace("-", " ") for t in tokens[:length]).lower().split()
-    return Reading(refs=best, outside=outside, english=tuple(spelled), rest=tuple(tokens[length:]))
-
-
 def genera_of(index: Index, token: Token) -> tuple[Genus, ...]:
     """The genera that a word names: written out, or as the initial they share."""
     if len(token.key) == 1:
         return tuple(index.initials.get(token.key, ())) if token.kind == "word" else ()
-    return tuple(index.genera.get(token.key, ()))
+    genera = index.genera.get(token.key)
+    if genera is None and token.dot:
+        return index.shortened.get(token.key, ())
+    return tuple(genera or ())
 
 
 def _scientific(index: Index, tokens: Tokens, noth: bool, *, fuzzy: bool) -> Reading:
@@ -199,6 +186,8 @@ def _scientific_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: 
         return reading
     close, _ = nearest(first.key, index.genus_words, least=1)
     genera = tuple(g for word in close for g in index.genera.get(word, ()))
+    if not genera and len(tokens) > 1 and first.key in index.shortened:
+        return epithet(index, index.shortened[first.key], tokens[1:], noth, fuzzy=True)
     if not genera or len({g.book for g in genera}) > 1:
         return NOTHING
     name = index.books[genera[0].book].genera[0]
@@ -210,34 +199,6 @@ def _scientific_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: 
         if not reading.good and len(first.key) > 8 and not latin.is_epithet(tokens[1]):
             reading = _genus_alone(index, genera[:1], tokens[1:], ())
     return reading._replace(notes=(note, *reading.notes)) if reading.good else NOTHING
-
-
-def _english_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: bool) -> Reading:
-    """A misspelt English name: the longest run of words that is near one."""
-    run = []
-    for token in tokens[:6]:
-        if token.kind != "word":
-            break
-        run.append(token)
-    if not run or (
-        len(run) > 1
-        and not any(part in index.english_words for t in run for part in t.raw.lower().split("-"))
-    ):
-        return NOTHING
-    for length in range(len(run), 0, -1):
-        phrase = " ".join(t.raw.lower().replace("-", " ").replace("'", "") for t in run[:length])
-        refs, outside = near_phrases(index, phrase.split())
-        if refs or outside:
-            open_ = bool(refs and outside) or len(outside) > 1
-            return Reading(
-                refs=refs,
-                outside="" if open_ or refs else outside[0],
-                english=tuple(phrase.split()),
-                rest=tuple(tokens[length:]),
-                notes=(f"'{phrase}' was taken as a typing error",),
-                problem=f"'{phrase}' is as near to {outside[0]}, outside" if open_ else "",
-            )
-    return NOTHING
 
 
 def _context_loose(index: Index, tokens: Tokens, books: Sequence[int], noth: bool) -> Reading:

@@ -19,6 +19,9 @@ _DIGIT = re.compile(r"[a-z]\d|\d[a-z]{3}|[a-z][@$|!][a-z]")
 _MIXED = re.compile(rf"(?<![\w@$])(?:{_LETTER}+[{_SIGNS}]|[{_SIGNS}]{_LETTER}{{4}})[\w{_SIGNS}-]*")
 
 
+_SPECIAL = words.NUMBERED | words.WITHIN_ENGLISH.keys() | {"f"}
+
+
 def spelled(index: Index, text: str) -> str:
     """Write letters for the digits and signs that a scanner or a finger put inside words.
 
@@ -54,49 +57,79 @@ def _guessed(word: str, choices: Sequence[str]) -> str:
 
 
 def rejoined(index: Index, tokens: Sequence[Token]) -> list[Token]:
-    """Join the pieces of a known word, and part a genus from the epithet written on to it."""
+    """Join the pieces of a known word, part words that run together, drop labels and families."""
     found: list[Token] = []
-    i = 0
-    while i < len(tokens):
-        token = tokens[i]
-        after = tokens[i + 1] if i + 1 < len(tokens) else None
-        if token.raw == "F" and after and after.kind == "number" and after.start == token.end:
-            found.append(_one(token, after))  # a generation: F1, F2
-            i += 2
+    skip = 0
+    for i, token in enumerate(tokens):
+        if skip:
+            skip -= 1
             continue
-        if token.kind == "word" and not token.dot and after:
-            joined, used = _joined(index, tokens[i : i + 3])
-            if used:
-                found.append(joined)
-                i += used
-                continue
-        if len(token.key) > 10 and token.kind == "word" and token.key not in index.telling:
-            found.extend(_parted(index, token))
-        else:
+        rest = tokens[i + 1 : i + 3]
+        if token.kind != "word":
+            if token.raw != "," or not rest or not _turned_round(index, found, rest[0]):
+                found.append(token)
+            continue
+        word = token.key
+        if word in _SPECIAL:
+            token, skip = _special(index, token, found, rest)
+        elif rest and not token.dot:
+            token, skip = _joined(index, token, rest)
+        if skip or word in index.telling or len(word) < 8:
             found.append(token)
-        i += 1
+        elif not (word.endswith("aceae") and _named(index, tokens[i + 1 :])):
+            found.extend(_parted(index, token) if len(word) > 10 else [token])
     return found
 
 
-def _joined(index: Index, tokens: Sequence[Token]) -> tuple[Token, int]:
-    first, second, third = tokens[0], tokens[1], tokens[-1]
+def _special(
+    index: Index, token: Token, before: Sequence[Token], rest: Sequence[Token]
+) -> tuple[Token, int]:
+    """A generation (F1), the label of a number (No. 17), a short form within an English name."""
+    number = bool(rest) and rest[0].kind == "number"
+    if token.raw == "F" and number and rest[0].start == token.end:
+        return _one(token, rest[0]), 1
+    if token.key in words.NUMBERED and number:
+        return token._replace(kind="sign", key=""), 0  # no denial
+    meant = words.WITHIN_ENGLISH.get(token.key, "")
+    if meant and before and before[-1].key + meant in index.phrases:
+        return token._replace(raw=meant, key=meant, dot=False), 0
+    return token, 0
+
+
+def _joined(index: Index, first: Token, rest: Sequence[Token]) -> tuple[Token, int]:
+    """A word with what belongs to it of the two tokens behind it, and how many those are."""
+    second, third = rest[0], rest[-1]
     if second.kind == "word":
         whole = first.key + second.key
-        known = whole in index.known and len(whole) > 4
-        if known and not (first.key in index.known and second.key in index.known):
-            return _one(first, second), 2
-    elif len(tokens) == 3 and third.kind == "word":
-        whole = first.key + third.key
-        if second.raw in _DASHES and whole in index.known and first.key not in index.genera:
-            return _one(first, third), 3
-        touching = first.end == second.start and second.end == third.start
-        if second.kind == "cross" and second.raw == "×" and touching:
-            pieces = (first.key, third.key)
-            if not any(piece in index.telling or len(piece) < 2 for piece in pieces):
-                close, _ = nearest(whole, [w for e in index.epithet_words for w in e])
-                if close:  # a letter was lost, not a multiplication sign
-                    return _one(first, third), 3
+        if whole not in index.known or len(whole) < 5:
+            return first, 0
+        both = first.key in index.known and second.key in index.known
+        return (first, 0) if both else (_one(first, second), 1)
+    if len(rest) < 2 or third.kind != "word":
+        return first, 0
+    whole = first.key + third.key
+    if second.raw in _DASHES and whole in index.known and first.key not in index.genera:
+        return _one(first, third), 2
+    if second.raw == "×" and first.end == second.start and second.end == third.start:
+        apart = any(piece in index.telling or len(piece) < 2 for piece in (first.key, third.key))
+        if not apart and nearest(whole, [w for e in index.epithet_words for w in e])[0]:
+            return _one(first, third), 2  # a letter was lost, not a multiplication sign
     return first, 0
+
+
+def _named(index: Index, tokens: Sequence[Token]) -> bool:
+    """Whether a plant is named there: a word we know, or a capital and a small one."""
+    named = [t for t in tokens if t.kind == "word"]
+    if any(t.key in index.telling for t in named):
+        return True
+    return len(named) > 1 and named[0].capital and named[1].raw.islower() and not named[0].dot
+
+
+def _turned_round(index: Index, before: Sequence[Token], after: Token) -> bool:
+    """Whether a comma only turns an English name round: `Orchid, Southern Marsh × …`."""
+    if not before or before[-1].key not in index.heads:
+        return False
+    return after.key in index.vocabulary and (len(before) == 1 or before[-2].kind == "cross")
 
 
 def _one(first: Token, last: Token) -> Token:

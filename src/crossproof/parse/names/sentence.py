@@ -14,10 +14,10 @@ def plain(index: Index, tokens: Sequence[Token]) -> Sequence[Token]:
 
     Nothing is touched without one of the words that govern a case, or a Latin word for hybrid.
     """
-    keys = {token.key for token in tokens}
-    if not keys & words.LATIN_SIGNS:
+    keys = [token.key for token in tokens]
+    if words.LATIN_SIGNS.isdisjoint(keys):
         return tokens
-    governed = bool(keys & words.LATIN_GOVERNING)
+    governed = not words.LATIN_GOVERNING.isdisjoint(keys)
     found: list[Token] = []
     for i, token in enumerate(tokens):
         before = found[-1] if i else None

@@ -78,7 +78,7 @@ def _genus_only(
         return False
     if len(word.key) == 1:
         return word.key in index.initials
-    if word.key in index.genera:
+    if word.key in index.genera or (word.dot and word.key in index.shortened):
         return True
     return latin.is_genus(word) and not follower.capital and (word.capital or first)
 
@@ -223,12 +223,24 @@ def missing_crosses(
             between.append(signs[i - 1])
         out.append(reading)
         second, sign = _second(index, reading, hybrid)
-        if second is not None:
+        if (
+            second is not None
+            and sign == "or"
+            and len(readings) > 1
+            and _one_plant(index, reading, second)
+        ):
+            out[-1] = second  # `common spotted-orchid D. fuchsii × …`
+        elif second is not None:
             out[-1] = reading._replace(rest=())
             out.append(second)
             between.append(sign)
             missing = missing or sign == "cross"
     return out, between, missing
+
+
+def _one_plant(index: Index, one: Reading, other: Reading) -> bool:
+    """Whether two readings on one side of a cross are the English and the Latin of one species."""
+    return {index.species(ref) for ref in one.refs} == {index.species(ref) for ref in other.refs}
 
 
 def _second(index: Index, reading: Reading, hybrid: bool) -> tuple[Reading | None, str]:

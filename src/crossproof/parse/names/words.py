@@ -20,17 +20,22 @@ LIGATURES: dict[str, str] = _DATA["ligatures"]
 DIGITS: dict[str, str] = _DATA["digits"]
 BROKEN: dict[str, str] = _DATA["broken"]
 QUALIFIERS: dict[str, str] = _DATA["qualifiers"]
+QUALIFIER_SLIPS: dict[str, str] = _DATA["qualifier_slips"]
+QUALIFIER_LONG: tuple[str, ...] = tuple(_DATA["qualifier_long"]["words"])
+WITHIN_ENGLISH: dict[str, str] = _DATA["within_english"]
 RANKS: dict[str, str] = _DATA["ranks"]
 RANK_NAMES: dict[str, str] = _DATA["rank_names"]
 HYBRID: frozenset[str] = frozenset(_DATA["roles"]["hybrid"])
 HYBRID_SLIPS: frozenset[str] = frozenset(_DATA["roles"]["hybrid_slips"])
 JOIN: frozenset[str] = frozenset(_DATA["roles"]["join"])
 LEAD: frozenset[str] = frozenset(_DATA["roles"]["lead"])
+NUMBERED: frozenset[str] = frozenset(_DATA["roles"]["numbered"])
 NEGATION: frozenset[str] = frozenset(_DATA["roles"]["negation"])
 STOP: frozenset[str] = frozenset(_DATA["roles"]["stop"])
 BACKCROSS: frozenset[str] = frozenset(_DATA["backcross"]["words"])
 LEANING: frozenset[str] = BACKCROSS | frozenset(_DATA["backcross"]["leaning"])
 ONTO: frozenset[str] = frozenset(_DATA["backcross"]["onto"])
+BACK: frozenset[str] = LEANING | ONTO
 LATIN_HYBRID: frozenset[str] = frozenset(_DATA["latin"]["hybrid"])
 LATIN_GOVERNING: frozenset[str] = frozenset(_DATA["latin"]["governing"])
 LATIN_PLAIN: dict[str, tuple[str, str]] = {k: tuple(v) for k, v in _DATA["latin"]["plain"].items()}
@@ -42,7 +47,7 @@ ELSEWHERE: dict[str, tuple[str, ...]] = {k: tuple(v) for k, v in _DATA["elsewher
 
 
 class Neighbour(NamedTuple):
-    """A plant outside the rulebooks. `beside`: often recorded with theirs, so a short form will do."""
+    """A plant outside the rulebooks. `beside`: recorded with theirs, so an initial will do."""
 
     latin: str
     english: tuple[str, ...]
@@ -53,7 +58,9 @@ def _neighbours() -> tuple[Neighbour, ...]:
     """Plants outside the rulebooks and their English names. From memory."""
     with Path(__file__).with_name("neighbours.csv").open(encoding="utf-8", newline="") as table:
         return tuple(
-            Neighbour(row["latin"], tuple(filter(None, row["english"].split(";"))), bool(row["beside"]))
+            Neighbour(
+                row["latin"], tuple(filter(None, row["english"].split(";"))), bool(row["beside"])
+            )
             for row in csv.DictReader(table)
         )
 
