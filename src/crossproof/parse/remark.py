@@ -6,7 +6,8 @@ from crossproof.model import PhotoState, Remark
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.basis import flower_only, parents
 from crossproof.parse.remarks.brackets import opened
-from crossproof.parse.remarks.items import all_kinds, items
+from crossproof.parse.remarks.items import all_kinds, items, tokens_of
+from crossproof.parse.remarks.lexicon import basis_lexicon, photo_lexicon
 from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
 from crossproof.parse.remarks.mentions import mentions
 from crossproof.parse.remarks.photo import photo
@@ -17,11 +18,9 @@ from crossproof.rulebooks.load import shipped_rulebook
 from crossproof.rulebooks.model import Rulebook
 
 _TELLING = (
-    v.STATE | v.PHOTO | v.NO_CAMERA | v.FLOWER | v.BASIS | v.UNSEEN | v.EXAMINE | v.SEE
+    v.STATE | v.FLOWER | v.BASIS | v.UNSEEN | v.EXAMINE | v.SEE
     | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 )  # fmt: skip
-_OF_PHOTOS = v.PHOTO | v.NO_CAMERA
-_OF_FLOWERS = v.FLOWER | v.NAMED | v.BASIS
 _NO_PHOTO: tuple[PhotoState, str] = ("not_recorded", "")
 _NOTHING = Remark()
 
@@ -32,24 +31,36 @@ class RemarkReader:
     def __init__(self, rulebook: Rulebook) -> None:
         self._vocabulary = vocabulary(rulebook)
         self._measures = measures_of(rulebook)
+        self._photos = photo_lexicon(self._vocabulary)
+        self._bases = basis_lexicon(self._vocabulary)
+        self._of_flowers = frozenset(c.id for c in rulebook.characters.values() if c.flower)
 
     def read(self, text: str) -> Remark:
         """Return what `text` says of the plant recorded. Any string will do; none raises."""
         numbers, rest = measured(text, self._measures)
-        found = opened(items(answers_only(rest), self._vocabulary))
+        read_from = answers_only(rest)
+        tokens = tokens_of(read_from, self._vocabulary)
+        found = opened(items(read_from, self._vocabulary, tokens))
         present = all_kinds(found)
-        if not numbers and not present & _TELLING:
+        spoken = {token[0] for token in tokens}
+        of_photos = self._photos.is_spoken_of(spoken)
+        of_flowers = self._bases.is_spoken_of(spoken)
+        if not (numbers or of_photos or of_flowers or present & _TELLING):
             return _NOTHING
         said, not_examined = mentions(found, self._vocabulary)
         refuted = bool(present & v.WRONG)
         given = evidence(text, said, self._vocabulary.scales, refuted) if said else ()
         if numbers:
             given = (*given, *of_the_plant(numbers, found))
-        photo_state, photo_words = photo(text, found) if present & _OF_PHOTOS else _NO_PHOTO
-        rests_on_flowers, flower_words = (
-            flower_only(text, found) if present & _OF_FLOWERS else (False, "")
-        )
+        photo_state, photo_words = _NO_PHOTO
+        if of_photos:
+            photo_state, photo_words = photo(text, self._photos.tag(tokens))
         stated = {e.character for e in given if e.weight != "questioned"}
+        rests_on_flowers, flower_words = False, ""
+        if of_flowers:
+            rests_on_flowers, flower_words = flower_only(
+                text, self._bases.tag(tokens), bool(stated - self._of_flowers)
+            )
         return Remark(
             evidence=given,
             flower_only=rests_on_flowers,

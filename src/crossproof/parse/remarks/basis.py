@@ -2,165 +2,197 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import Final
+
+from crossproof.parse.remarks import lexicon as x
 from crossproof.parse.remarks import vocabulary as v
-from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.basis_alone import said_alone
+from crossproof.parse.remarks.basis_refused import refused
+from crossproof.parse.remarks.lexicon import Word
 
-_TO_FROM = (
-    v.WORD | v.OWN | v.THE | v.DEGREE | v.ONLY | v.HEDGE | v.NAMED | v.SPECIES | v.YES | v.COUNT
-)
-_TO_FLOWER = (
-    v.WORD | v.THE | v.DEGREE | v.ONLY | v.EXAMINE | v.COUNT | v.HEDGE | v.FROM | v.ON | v.OWN
-    | v.STATE | v.LIKE | v.PHOTO
+Span = tuple[int, int]
+
+_TO_FLOWER: Final = (
+    x.THE | x.OF | x.LIGHT | x.ONLY | x.COUNT | x.NUMBER | x.OWN | x.PRONOUN | x.FLOWER | x.STATE
+    | x.SAW | x.AND | x.THAT
 )  # fmt: skip
-_ENDS_ONLY = (
-    v.TO | v.LIMIT | v.EXAMINE | v.SEE | v.PHOTO | v.NAMED | v.ONLY | v.AND | v.FROM | v.SPEAKS
-)
+_TO_FROM: Final = (
+    x.LIGHT | x.ONLY | x.THE | x.OWN | x.OTHER | x.PRONOUN | x.COUNT | x.NAME | x.FROM
+    | x.PREPOSITION | x.USED | x.OF | x.WEAK_NAME | x.NUMBER | x.SAW
+)  # fmt: skip
+_MOST_UNKNOWN = 5
 
-_OUT_OF = frozenset({"e", "ex", "from", "by", "on"})
-_Found = tuple[int, int]
 
+def flower_only(text: str, words: list[Word], others_stated: bool) -> tuple[bool, str]:
+    """Return whether the name is said to rest on flowers alone, and the words that say it.
 
-def flower_only(text: str, items: list[Item]) -> tuple[bool, str]:
-    """Return whether the name is said to rest on flowers alone, and the words that say it."""
-    for i, item in enumerate(items):
-        kinds = item.kinds
-        found: _Found | None = None
-        if kinds & v.BASIS:
-            found = (i, i)
-        elif kinds & v.NAMED:
-            found = _named_from_flowers(items, i)
-        elif kinds & v.FLOWER:
-            found = _flowers_only(items, i) or _flowers_speak(items, i) or _so_named(items, i)
-        if found and not _not_sole(items, i, found[1]):
-            first, last = found
-            return True, text[items[first].start : items[last].end]
+    `others_stated`: the remark states leaf or stem characters; then flowers that merely suggest a
+    hybrid are one piece of evidence among several.
+    """
+    for span, flower in _found(text, words, others_stated):
+        if not refused(words, span, flower):
+            return True, text[words[span[0]].start : words[span[1]].end]
     return False, ""
 
 
-def _named_from_flowers(items: list[Item], i: int) -> _Found | None:
-    """`named (it) on the (colour of the) flowers`; `recorded as the hybrid on that basis`."""
-    j = i if items[i].kinds & v.FROM else i + 1
-    while j < len(items) and j < i + 6 and not items[j].kinds & v.FROM:
-        if not items[j].kinds & _TO_FROM or items[j].kinds & (v.LIMIT | v.ORGAN):
-            return None
-        j += 1
-    if j >= len(items) or not items[j].kinds & v.FROM:
-        return None
-    words = 0
-    for k in range(j + 1, min(j + 9, len(items))):
-        kinds = items[k].kinds
-        if kinds & v.ORGAN:
-            if (
-                not kinds & v.FLOWER
-                or _others_too(items, k)
-                or (items[i].entry.text == "hybrid" and words)
+def _found(text: str, words: list[Word], others_stated: bool) -> Iterator[tuple[Span, int]]:
+    """What may say that the name rests on flowers: first and last word, and the flower."""
+    for i, word in enumerate(words):
+        kinds = word.kinds
+        if kinds & x.TRAP:
+            continue
+        if kinds & x.PHRASE:
+            yield (i, i), i
+        elif kinds & x.FLOWER and not _is_no_flower(words, i):
+            for span in (
+                _named_from(text, words, i),
+                _from_named(words, i),
+                _labelled(words, i),
+                *said_alone(words, i, others_stated),
             ):
-                return None
-            return i, k
-        if kinds & v.THAT and (k + 1 >= len(items) or items[k + 1].kinds & (v.LIMIT | v.ONLY)):
-            return (i, k) if _last_organ_is_flower(items, i) else None
-        words += bool(kinds & v.WORD)
-        photo = any(m.kinds & v.PHOTO for m in items[j:k])
-        if words > (4 if photo else 2) or not kinds & _TO_FLOWER or kinds & v.LIMIT:
-            return None
-    return None
+                if span is not None:
+                    yield span, i
+        elif kinds & x.THAT and (that := _named_on_that(words, i)) is not None:
+            yield that
 
 
-def _others_too(items: list[Item], k: int) -> bool:
-    """Whether another part is named with the flower: `on flowers and leaves`."""
-    for m in range(k + 1, min(k + 5, len(items))):
-        kinds = items[m].kinds
-        if kinds & v.ORGAN and not kinds & v.FLOWER:
-            link = items[m - 1]
-            if link.kinds & v.NOT:
-                return False
-            if link.kinds & v.COMMA:
-                return m + 1 >= len(items) or bool(items[m + 1].kinds & (v.LIMIT | v.AND))
-            return True
-        if kinds & v.HARD:
-            return False
-    return False
+def _is_no_flower(words: list[Word], i: int) -> bool:
+    """`head gardener`: a word for many things, right before another."""
+    if not words[i].kinds & x.VAGUE or i + 1 >= len(words):
+        return False
+    return words[i + 1].kinds == x.UNKNOWN and words[i + 1].phrase == words[i].phrase
 
 
-def _last_organ_is_flower(items: list[Item], i: int) -> bool:
+def _ground(words: list[Word], i: int) -> int | None:
+    """The word that makes the flower at word `i` a ground: `on`, `from`, `by means of`."""
+    unknown = 0
     for j in range(i - 1, -1, -1):
-        if items[j].kinds & v.ORGAN:
-            return bool(items[j].kinds & v.FLOWER)
-        if items[j].entry.senses:
-            return False
-    return False
-
-
-def _flowers_only(items: list[Item], i: int) -> _Found | None:
-    """`flowers only (seen)`, `only the flowers (examined)`; not `flowers only just open`."""
-    after = items[i + 1] if i + 1 < len(items) else None
-    behind = items[i + 2] if i + 2 < len(items) else None
-    j = i - 1
-    while (
-        j >= 0
-        and items[j].kinds & (v.THE | v.WORD | v.SEE)
-        and j > i - 3
-        and not items[j].kinds & v.ONLY
-    ):
-        j -= 1
-    if (
-        j > 0
-        and items[j].kinds & v.ONLY
-        and items[j].kinds & v.SLIGHT
-        and items[j - 1].kinds & v.NOT
-    ):
-        return None
-    if any(m.kinds & (v.PHOTO | v.STATE) and m.phrase == items[i].phrase for m in items[:i]):
-        return None
-    only_behind = after is not None and after.kinds & v.ONLY
-    if only_behind and (behind is None or behind.kinds & _ENDS_ONLY):
-        return i, i + 1
-    if after is not None and behind is not None and after.kinds & (v.SEE | v.EXAMINE):
-        last = items[i + 3] if i + 3 < len(items) else None
-        if behind.kinds & v.COMMA and last is not None and last.kinds & v.ONLY:
-            return i, i + 3
-    ends = after is None or (bool(after.kinds & _ENDS_ONLY) and not _others_too(items, i))
-    if j >= 0 and items[j].kinds & v.ONLY and ends and not items[i - 1].kinds & v.COUNT:
-        return j, i
+        kinds = words[j].kinds
+        if kinds & x.FROM and words[j].text != "of":
+            return j
+        if kinds & x.LIMIT or kinds & x.PART or (kinds & x.PREPOSITION and not kinds & x.OF):
+            return None
+        if not kinds & _TO_FLOWER:
+            unknown += 1
+            if unknown > _MOST_UNKNOWN or kinds & (x.NOT | x.NEVER):
+                return None
     return None
 
 
-def _flowers_speak(items: list[Item], i: int) -> _Found | None:
-    """`flower colour suggests hybrid`, where no leaf or stem is spoken of."""
-    for j in range(i + 1, min(i + 4, len(items))):
-        kinds = items[j].kinds
-        if kinds & v.SPEAKS:
-            others = (m for m in items if m.entry.organs and not m.kinds & v.FLOWER)
-            return None if any(others) else (i, j)
-        if (
-            not kinds & (v.WORD | v.DEGREE | v.OWN | v.ON | v.THE | v.THAT | v.HEDGE)
-            or kinds & v.LIMIT
+def _named_from(text: str, words: list[Word], i: int) -> Span | None:
+    """`named (it) on the (colour of the) flowers`, `det. by J. T. from a photo of the lip`."""
+    j = _ground(words, i)
+    if j is None or (words[j].text == "by" and _is_a_person(text, words, i)):
+        return None
+    first = _name_before(words, j)
+    return None if first is None else (first, i)
+
+
+def _name_before(words: list[Word], j: int) -> int | None:
+    """The word for naming that leans on the ground that starts at word `j`."""
+    if words[j].kinds & x.NAME:
+        return j
+    unknown = 0
+    by = words[j].text != "on"
+    for k in range(j - 1, max(j - 11, -1), -1):
+        kinds = words[k].kinds
+        if kinds & x.WEAK_NAME and all(
+            w.kinds & (x.LIGHT | x.ONLY | x.OWN | x.WEAK_NAME | x.THE) for w in words[k + 1 : j]
         ):
+            return k
+        if kinds & x.NAME and not kinds & x.WEAK_NAME:
+            return k
+        by = by or words[k].text == "by"
+        near_mark = kinds & (x.OPEN | x.COLON) and k == j - 1
+        if near_mark or (kinds & x.COMMA and not kinds & x.HARD):
+            continue
+        if kinds & (x.HARD | x.PART | x.STATE):
             return None
+        if not kinds & _TO_FROM:
+            unknown += 1
+            if unknown > (_MOST_UNKNOWN if by else 1):
+                return None
     return None
 
 
-def _so_named(items: list[Item], i: int) -> _Found | None:
-    """`e floribus det.`; `lip index 1.3, so named`."""
-    after = items[i + 1] if i + 1 < len(items) else None
-    if i and after is not None and items[i - 1].entry.text in _OUT_OF and after.kinds & v.NAMED:
-        return i - 1, i + 1
-    for j in range(i + 1, len(items) - 1):
-        if items[j].sentence != items[i].sentence or items[j].entry.organs:
+def _is_a_person(text: str, words: list[Word], i: int) -> bool:
+    """`det. by A. Flower`."""
+    word = text[words[i].start : words[i].end]
+    return word[:1].isupper() and not word.isupper()
+
+
+def _from_named(words: list[Word], i: int) -> Span | None:
+    """`from the flowers I took it to be the hybrid`, `e floribus det.`, `by flowers alone`."""
+    j = _ground(words, i)
+    if j is None or not words[j].kinds & x.FROM_FIRST:
+        return None
+    before = words[j - 1] if j else None
+    if before is not None and before.sentence == words[j].sentence:
+        opens = before.kinds & (x.LIMIT | x.LIGHT | x.AND | x.ONLY | x.SO)
+        if not opens:
             return None
-        last = j + 2 >= len(items) or bool(items[j + 2].kinds & v.LIMIT)
-        if items[j].entry.text in ("so", "hence") and items[j + 1].entry.text == "named" and last:
-            return i, j + 1
-    return None
+    k, unknown = i + 1, 0
+    only = any(w.kinds & x.ONLY for w in words[j:i])
+    while k < len(words) and words[k].sentence == words[i].sentence and k < i + 8:
+        kinds = words[k].kinds
+        if kinds & (x.NAME | x.WEAK_NAME):
+            return j, k
+        only = only or bool(kinds & x.ONLY)
+        passed = x.LIGHT | x.ONLY | x.PRONOUN | x.COMMA | x.THE | x.OWN | x.FLOWER | x.OF
+        if kinds & (x.PART | x.STATE | x.HARD) or not kinds & (passed | x.AND | x.UNKNOWN):
+            break
+        unknown += bool(kinds & x.UNKNOWN)
+        if unknown > 2:
+            break
+        k += 1
+    stated = any(w.kinds & (x.STATE | x.PART) and w.phrase == words[i].phrase for w in words[:j])
+    opens_sentence = before is None or bool(before.kinds & (x.HARD | x.COMMA))
+    return (j, i) if only and opens_sentence and not stated else None
 
 
-def _not_sole(items: list[Item], i: int, last: int) -> bool:
-    j = last
-    while j >= 0 and items[j].clause == items[i].clause:
-        if items[j].kinds & v.NOT_SOLE and not items[j].kinds & v.LIMIT:
-            return items[j].phrase == items[i].phrase
+def _labelled(words: list[Word], i: int) -> Span | None:
+    """`ID: fls`, `Basis of ID: flowers only`, `flower only basis`."""
+    k = i + 1
+    while k < len(words) and words[k].kinds & (x.ONLY | x.FLOWER | x.AND | x.LIGHT):
+        k += 1
+    basis = k < len(words) and bool(words[k].kinds & x.LABELS)
+    j = i - 1
+    while j >= 0 and words[j].kinds & (x.ONLY | x.FLOWER | x.THE | x.AND):
         j -= 1
-    return False
+    opens = j < 0 or bool(words[j].kinds & (x.LIMIT | x.LIGHT))
+    ends = k >= len(words) or bool(words[k].kinds & x.LIMIT)
+    if basis and opens and (k + 1 >= len(words) or words[k + 1].kinds & x.LIMIT):
+        return i, k
+    if not ends or j < 1 or not words[j].kinds & (x.COLON | x.BREAK):
+        return None
+    return (j - 1, i) if words[j - 1].kinds & x.LABELS else None
+
+
+def _named_on_that(words: list[Word], i: int) -> tuple[Span, int] | None:
+    """`picked it, just the flower head, and I named it from that`."""
+    after = words[i + 1].kinds if i + 1 < len(words) else x.STOP
+    if not after & (x.LIMIT | x.ONLY) or not i or not words[i - 1].kinds & (x.FROM | x.ONLY):
+        return None
+    ground = i - 1 if words[i - 1].kinds & x.FROM else i - 2
+    if ground < 0 or not words[ground].kinds & x.FROM:
+        return None
+    first = _name_before(words, ground)
+    if first is None:
+        return None
+    for j in range(first - 1, -1, -1):
+        if words[j].sentence < words[i].sentence - 1:
+            return None
+        if words[j].kinds & x.PART and not _unlooked(words, j):
+            return None
+        if words[j].kinds & x.FLOWER and not words[j].kinds & x.TRAP:
+            return (first, i), j
+    return None
+
+
+def _unlooked(words: list[Word], j: int) -> bool:
+    near = words[j + 1 : j + 4]
+    return any(w.kinds & x.UNLOOKED and w.phrase == words[j].phrase for w in near)
 
 
 def parents(present: int) -> str:
