@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from crossproof.parse.names import words
 from crossproof.parse.names.index import Index
-from crossproof.parse.names.qualifiers import slipped
+from crossproof.parse.names.qualifiers import may_be_slip, slipped
 from crossproof.parse.names.tokens import Token
 
 Readable = Callable[[Sequence[Token]], bool]
@@ -178,12 +178,12 @@ def pull_qualifiers(tokens: Sequence[Token], index: Index) -> tuple[list[Token],
             kept.append(token)
         elif token.key in words.QUALIFIERS:
             found.append(words.QUALIFIERS[token.key])
+        elif may_be_slip(token) and (
+            said := slipped(index, token, first=i == 0, last=i == len(tokens) - 1)
+        ):
+            found.append(said)
         else:
-            said = slipped(index, token, first=i == 0, last=i == len(tokens) - 1)
-            if said:
-                found.append(said)
-            else:
-                kept.append(token)
+            kept.append(token)
     return kept, list(dict.fromkeys(found)), mended
 
 

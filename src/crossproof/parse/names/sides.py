@@ -163,8 +163,10 @@ def _genera_outside(index: Index, sides: Sequence[Side]) -> dict[str, str]:
     found = {}
     for side in sides:
         first = side.tokens[0]
-        ours = first.key in index.known or first.key in index.phrases or _slip(index, first)
-        if first.capital and len(first.key) > 1 and not ours and latin.is_genus(first):
+        ours = first.key in index.known or first.key in index.phrases
+        if ours or not first.capital or len(first.key) < 2:
+            continue
+        if latin.is_genus(first) and not _slip(index, first):
             found[first.key[0]] = first.raw.capitalize()
     return found
 
