@@ -32,7 +32,7 @@ def lines(**changes) -> list[str]:
 
 def test_every_outcome_is_explained() -> None:
     assert set(MEANING) == {*OUTCOMES, RULED}
-    said = "\n".join(lines(outcomes={outcome: 1 for outcome in MEANING}))
+    said = "\n".join(lines(outcomes=dict.fromkeys(MEANING, 1)))
     for outcome, meaning in MEANING.items():
         assert outcome in said
         assert meaning in said

@@ -34,6 +34,8 @@ def advice(folder: Path, rulebooks: Sequence[Rulebook]) -> Iterator[str]:
     listed: list[Row] = []
     for row in _rows(folder / "verdicts.csv"):
         rows += 1
+        if _is_ruled(row):  # nothing that it lacks matters any more
+            row = {**row, "outcome": "ruled", "reasons": "", "remedy": ""}
         if row["outcome"] in _LISTED or _place(row) in told:
             listed.append(row)
     books = {book.id: book for book in rulebooks}
@@ -56,6 +58,8 @@ def _row(row: Row, books: Mapping[str, Rulebook], told: Sequence[Row]) -> Iterat
     book = books.get(row["rulebook"])
     reasons = list(filter(None, row["reasons"].split(";")))
     lowered = f" to {row['determined_name']}" if row["outcome"] == "lowered" else ""
+    if row["outcome"] == "ruled":
+        lowered = f" {row['ruled_name']} by {row['ruled_by']}"
     claim = clip(row["claim"]) or "no plant named"
     yield f"  row {row['source_row']}: {claim} – {row['outcome']}{lowered}"
     if reasons:
@@ -73,6 +77,11 @@ def _row(row: Row, books: Mapping[str, Rulebook], told: Sequence[Row]) -> Iterat
         is_said = found["value"] in found["message"]
         value = "" if is_said else f" (“{clip(found['value'])}”)"
         yield from _lines(f"{about}{found['message']}{value}. {found['remedy']}")
+
+
+def _is_ruled(row: Row) -> bool:
+    """Whether a person decided the name that the record goes out under."""
+    return bool(row.get("ruled_name")) and row["ruling_state"] == "holds"
 
 
 def _looks(listed: Sequence[Row], books: Mapping[str, Rulebook]) -> Iterator[str]:

@@ -235,7 +235,8 @@ def _filled(text: str, indent: int = 0, hang: int = 0) -> str:
 
 
 def _merged(letter: Letter, recorder: Recorder, stem: str) -> list[str]:
-    counts = Counter(told.outcome for told in recorder.records)
+    # As the letter has them: a record whose name a person decided is ruled, whatever its verdict.
+    counts = Counter(t.outcome for t in recorder.records if t.ruling.get("ruling") not in NAMING)
     outcomes = ("upheld", "lowered", "contested", "no_claim", "returned")
     lacking = Counter(lack for m in letter.lowered for _ in m.records for lack in m.lacks)
     seasons = dict.fromkeys(m.season for m in letter.lowered if m.season and m.looks)
