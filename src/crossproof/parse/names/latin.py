@@ -13,6 +13,8 @@ _LATIN = re.compile(
     r"(?:a|us|um|is|i|ae|ense|ale|are|ile|ine|ne|re|ve|ste|bre|tre|cre|le|me|ce|de|te|ge|"
     r"ens|ans|ons|ys|os|on|er|or|ex|ix|ax|ox|yx|oides|odes|opsis|as|es|o|n|x|thes|ps|eps|ops|y)$"
 )
+# Endings of English words that no genus has; they tell where a word stands alone.
+_ENGLISH = re.compile(r"(?:y|ge|ure|ble|ate|ise|ize|ese|ose|ness|less|ings|ers|ous|ees|eeds)$")
 _GENUS = re.compile(r"[a-z]{3,}(?:-[a-z]+)?$", re.IGNORECASE)
 _EPITHET = re.compile(r"(?:[a-zë]{3,}|[a-zë]+(?:-[a-zë]+)+)$", re.IGNORECASE)
 
@@ -22,6 +24,7 @@ def is_genus(token: Token, *, alone: bool = False) -> bool:
     low = token.raw.lower()
     return bool(
         _GENUS.match(token.raw)
+        and not (alone and _ENGLISH.search(low))
         and (_LATIN.search(low) or (token.capital and not alone))
         and not token.dot
         and low not in words.PLAIN

@@ -19,7 +19,7 @@ _DIGIT = re.compile(r"[a-z]\d|\d[a-z]{3}|[a-z][@$|!][a-z]")
 _MIXED = re.compile(rf"(?<![\w@$])(?:{_LETTER}+[{_SIGNS}]|[{_SIGNS}]{_LETTER}{{4}})[\w{_SIGNS}-]*")
 
 
-_SPECIAL = words.NUMBERED | words.WITHIN_ENGLISH.keys() | {"f"}
+_SPECIAL = words.NUMBERED | words.WITHIN_ENGLISH.keys() | words.HEDGES.keys() | {"f"}
 
 
 def spelled(index: Index, text: str) -> str:
@@ -90,6 +90,9 @@ def _special(
         return _one(token, rest[0]), 1
     if token.key in words.NUMBERED and number:
         return token._replace(kind="sign", key=""), 0  # no denial
+    for more in words.HEDGES.get(token.key, ()):
+        if tuple(t.key for t in rest[: len(more)]) == more:
+            return token._replace(key="maybe"), len(more)
     meant = words.WITHIN_ENGLISH.get(token.key, "")
     if meant and before and before[-1].key + meant in index.phrases:
         return token._replace(raw=meant, key=meant, dot=False), 0

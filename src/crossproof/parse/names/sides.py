@@ -203,7 +203,7 @@ def _leading(reading: Reading, leading: bool) -> Reading:
 def _borrowing(index: Index, tokens: Sequence[Token], others: Sequence[Reading]) -> Reading:
     """Let one English name lend its last words to another: `common × heath spotted-orchid`."""
     own = [p for t in tokens if t.kind == "word" for p in t.raw.lower().split("-")]
-    while own and own[0] in words.LEAD:
+    while len(own) > 1 and own[0] in words.LEAD:
         del own[0]
     for other in others:
         for start in range(1, len(other.english)):

@@ -8,11 +8,11 @@ from typing import NamedTuple
 from crossproof.parse.names.fold import CROSS, key
 
 _BROAD = re.compile(
-    r"(?<![\w.])(?:s(?:ens)?\.? ?l(?:at)?\.?|sensu lato|S\.L\.)(?![\w.])|"
+    r"(?<![\w.])(?:s(?:ens)?\.? ?l(?:at)?\.?|sens[uo] lat[ou]|S\.L\.)(?![\w.])|"
     r"(?<![\w.])(?:sens\. ?lat\.)(?!\w)"
 )
 _STRICT = re.compile(
-    r"(?<![\w.])(?:s(?:ens)?\.? ?s(?:tr(?:icto)?)?\.?|sensu stricto|S\.S\.)(?![\w.])"
+    r"(?<![\w.])(?:s(?:ens)?\.? ?s(?:tr(?:icto)?)?\.?|sens[uo] strict[ou]|S\.S\.)(?![\w.])"
 )
 _CF = re.compile(r"(?<![\w.])c\. ?f\.(?!\w)", re.IGNORECASE)
 _TOKEN = re.compile(r"([^\W\d_]+(?:['’\-][^\W\d_]+)*)(\.?)|(\d+)|(\S)")

@@ -23,6 +23,10 @@ QUALIFIERS: dict[str, str] = _DATA["qualifiers"]
 QUALIFIER_SLIPS: dict[str, str] = _DATA["qualifier_slips"]
 QUALIFIER_LONG: tuple[str, ...] = tuple(_DATA["qualifier_long"]["words"])
 WITHIN_ENGLISH: dict[str, str] = _DATA["within_english"]
+HEDGES: dict[str, list[tuple[str, ...]]] = {}  # first word → the words behind it
+for _phrase in _DATA["hedges"]["phrases"]:
+    _first, *_rest = _phrase.split()
+    HEDGES.setdefault(_first, []).append(tuple(_rest))
 RANKS: dict[str, str] = _DATA["ranks"]
 RANK_NAMES: dict[str, str] = _DATA["rank_names"]
 HYBRID: frozenset[str] = frozenset(_DATA["roles"]["hybrid"])
