@@ -21,7 +21,7 @@ def opened(items: list[Item]) -> list[Item]:
     while i < size:
         close = _close(items, i) if items[i].entry.text == "(" and kept else 0
         inside = items[i + 1 : close]
-        if inside and _counts(inside) and kept[-1].kinds & v.STATE:
+        if inside and kept[-1].kinds & v.STATE and _counts(inside) and not _listing(kept):
             kept[-1].counted = changed = True
         elif inside and kept[-1].kinds & v.STATE and _points(inside):
             kept.extend(item for item in inside if not item.kinds & v.RETRACTS)
@@ -52,6 +52,11 @@ def _counts(inside: list[Item]) -> bool:
         item.kinds & _MERELY_COUNTS and not item.kinds & (v.STATE | v.ORGAN | v.NOT | v.LIMIT)
         for item in inside
     )
+
+
+def _listing(kept: list[Item]) -> bool:
+    """`(1) spotted (2) plain`: brackets that number what follows."""
+    return any(item.entry.text == ")" and kept[k - 1].value >= 0 for k, item in enumerate(kept))
 
 
 def _points(inside: list[Item]) -> bool:

@@ -159,7 +159,7 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
     varied = any(item.kinds & v.VARIED for item in items)
     for a, b in pairwise(sorted(found, key=lambda m: m.item)):
         link = _link(items, a, b, vocabulary)
-        if not link:
+        if not link or a.plant != b.plant:
             continue
         absent = vocabulary.scales[a.character].absent
         either = any(item.entry.text == "either" for item in items[: a.item])
@@ -178,7 +178,10 @@ def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> 
         return 0
     if absent and absent not in (a.state, b.state):
         return 0
-    crossed = v.COMMA | v.HARD | v.ORGAN
+    listed = any(
+        m.kinds & v.VARIED and m.sentence == items[a.item].sentence for m in items[: a.item]
+    )
+    crossed = v.HARD | v.ORGAN | (0 if listed else v.COMMA)
     if any(item.kinds & crossed and not item.kinds & v.ADJECTIVE for item in between):
         return 0
     kinds = 0
@@ -186,6 +189,8 @@ def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> 
         kinds |= item.kinds
     if kinds & v.OR and any(item.entry.text == "nor" for item in between):
         return 0
+    if listed and kinds & v.COMMA:
+        return v.AND
     return next((link for link in (v.TO, v.AND, v.OR) if kinds & link), 0)
 
 

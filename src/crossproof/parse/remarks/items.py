@@ -48,6 +48,7 @@ class Item:
     lead: int = 0  # `BE`, `RELATIVE`: `is`, `were`, `been`; `which`, `whose` stands right before it
     prefix: bool = False  # of a question mark: it stands before the word it doubts
     soft: bool = False  # this word speaks of something else unless its organ stands before it
+    value: int = -1  # of a number in figures
     counted: bool = False  # a bracket behind it counts the plants: `spotted (5)`
 
 
@@ -77,8 +78,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
         entry, length, soft = _longest(tokens, i, vocabulary)
         if entry is None:
             if word.isalnum():
-                entry = _NUMBER if _is_number(tokens, i) else _UNKNOWN
-                found.append(Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead))
+                found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
                 lead = 0
             i += 1
             continue
@@ -122,6 +122,18 @@ def _closed(found: list[Item], first: int, telling: int) -> int:
 def _answers(found: list[Item], first: int) -> bool:
     """Whether a sentence follows a question: `hollow? Partly.`"""
     return 0 < first <= len(found) and bool(found[first - 1].kinds & v.ASK)
+
+
+def _unknown(
+    tokens: list[Span], i: int, phrase: int, clause: int, sentence: int, lead: int
+) -> Item:
+    """A word that the vocabulary does not hold, or a number."""
+    word, start, end = tokens[i]
+    entry = _NUMBER if _is_number(tokens, i) else _UNKNOWN
+    item = Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
+    if word.isdecimal() and len(word) < 5:
+        item.value = int(word)
+    return item
 
 
 def _is_number(tokens: list[Span], i: int) -> bool:

@@ -14,9 +14,12 @@ from crossproof.parse.remarks.items import Item, all_kinds
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.organs import Attachment, attach
 from crossproof.parse.remarks.populations import groups, read_plants
+from crossproof.parse.remarks.shares import by_share
 from crossproof.parse.remarks.sight import unseen
 from crossproof.parse.remarks.struck import struck, take_back
 from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
+
+_COUNTED = v.COUNT | v.PLANTS | v.COLON | v.BREAK
 
 
 def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], tuple[str, ...]]:
@@ -45,9 +48,11 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
             found.extend(_mentions_of(items, i, at, places, vocabulary))
     found = _settled(items, _refined(items, found), present, vocabulary)
     found.extend(_implied(items, found, attached, places, vocabulary))
+    if present & v.COUNT or any(item.value >= 0 for item in items):
+        found.extend(by_share(items, found, vocabulary))
     if present & v.RECORD:
         found = _of_this_record(items, found, places.numbers)
-    if len(found) > 1 and present & (v.TO | v.AND | v.OR):
+    if len(found) > 1 and present & (v.TO | v.AND | v.OR | v.VARIED):
         part(items, found, vocabulary)
     return found, tuple(sorted(unexamined))
 
@@ -99,7 +104,9 @@ class _Places:
         self.apart = apart
         self.another = plants.of_another(items) if present & plants.LEADS_AWAY else nothing
         self.said = plants.hearsay(items) if present & v.SAYS else nothing
-        self.numbers = groups(items) if present & (v.COUNT | v.PLANTS) else [0] * len(items)
+        self.numbers = [0] * len(items)
+        if present & _COUNTED or any(item.counted for item in items):
+            self.numbers = groups(items)
         self.blemishes = bool(present & v.BLEMISH)
 
     def counts(self, i: int, at: Attachment) -> bool:

@@ -17,7 +17,12 @@ def groups(items: list[Item]) -> list[int]:
         if (items[i].kinds & v.COUNT and _counts_plants(items, i))
         or (items[i].kinds & v.STATE and _counted_behind(items, i))
         or _numbered(items, i)
+        or items[i].counted
+        or (items[i].kinds & v.STATE and items[i].kinds & v.COUNT)
     ]
+    lettered = [i for i in range(len(items)) if _lettered(items, i, bool(cues))]
+    if len(lettered) > 1 or cues:
+        cues.extend(lettered)
     if not cues:
         return numbers
     plural = any(item.kinds & (v.MANY | v.VARIED) for item in items)
@@ -42,6 +47,21 @@ def _numbered(items: list[Item], i: int) -> bool:
     return bool(bracketed and closed and i + 2 < len(items) and items[i + 2].kinds & v.STATE)
 
 
+def _lettered(items: list[Item], i: int, numbered: bool) -> bool:
+    """`A: …, B: …`, `(a) …, (b) …`, and where plants were numbered before also `B leaves …`."""
+    item = items[i]
+    if item.end - item.start > 3 or i + 1 >= len(items) or item.kinds & (v.LIMIT | v.STATE):
+        return False
+    before, after = items[i - 1] if i else None, items[i + 1]
+    if before is not None and before.entry.text == "(" and after.entry.text == ")":
+        return i + 2 < len(items) and not items[i + 2].kinds & v.LIMIT
+    if item.end - item.start > 1 or item.kinds & (v.ORGAN | v.PHOTO | v.LABEL):
+        return False
+    starts = before is None or bool(before.kinds & (v.LIMIT | v.AND))
+    follows = v.COLON | ((v.ORGAN | v.STATE | v.DEGREE | v.COMMA) if numbered else 0)
+    return starts and bool(after.kinds & follows)
+
+
 def _counted_behind(items: list[Item], i: int) -> bool:
     """`spotted in most plants, plain in others`."""
     if i + 1 < len(items) and items[i + 1].entry.text.endswith("%"):
@@ -49,7 +69,8 @@ def _counted_behind(items: list[Item], i: int) -> bool:
     if i + 2 >= len(items) or not items[i + 1].kinds & v.ON or not items[i + 2].kinds & v.COUNT:
         return False
     behind = items[i + 3].kinds if i + 3 < len(items) else v.LIMIT
-    return bool(behind & (v.PLANTS | v.LIMIT | v.AND))
+    of_them = items[i + 3 : i + 4] and items[i + 3].entry.text == "of"
+    return bool(behind & (v.PLANTS | v.LIMIT | v.AND) or of_them)
 
 
 def _counts_plants(items: list[Item], i: int) -> bool:

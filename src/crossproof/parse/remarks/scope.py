@@ -80,7 +80,7 @@ def _deny(items: list[Item], j: int, scope: Scope) -> None:
 
 
 def _outer_denial(items: list[Item], j: int) -> int:
-    """The denial that takes back the one at item `j`: `not without`, `no leaf without`; else `j`."""
+    """The denial that takes back the one at item `j`: `not without`, `no leaf without`."""
     k = j - 1
     if k >= 0 and items[k].kinds & v.NOT and not items[k].kinds & v.LIMIT:
         return k

@@ -17,6 +17,8 @@ _JOINED = (("rn", "m"), ("vv", "w"), ("cl", "d"))
 _ALIKE = str.maketrans("i1|c0v5j", "llleousl")
 _SCANS = (("ii", "n"),)
 
+_SUSPENDS = frozenset({"and", "or", "&", "to"})
+
 SHORTEST_FOR_ONE = 5  # below five letters too many real words are one step apart
 SHORTEST_FOR_TWO = 9
 LONGEST = 20  # no word of ours is longer
@@ -40,12 +42,13 @@ def words(phrase: str) -> tuple[str, ...]:
 
 
 def joined(tokens: list[Span]) -> Iterator[Span]:
-    """Leave out hyphens that join two words without spaces."""
+    """Leave out hyphens that join two words: without spaces, or `ring- and plain-leaved`."""
     for i, token in enumerate(tokens):
         word, start, end = token
         if word in "-‐‑" and 0 < i < len(tokens) - 1:
             before, after = tokens[i - 1], tokens[i + 1]
-            if before[2] == start and after[1] == end and before[0][-1].isalnum():
+            joins = after[1] == end or after[0] in _SUSPENDS
+            if joins and before[2] == start and before[0][-1].isalnum():
                 continue
         yield token
 

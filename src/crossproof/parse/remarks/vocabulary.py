@@ -76,6 +76,7 @@ _ROLES: Final = {  # what a phrase is called in the code → its list in the rul
     "certain": "certain",
     "whole": "whole",
     "short": "short",
+    "rest": "rest",
 }
 
 
@@ -87,7 +88,8 @@ class Sense:
     (speaks only beside a sign: `hollow` of spots), `alone` (needs no organ where nothing else is
     spoken of: `solid`), `certain` (needs no organ at all: `unspotted`),
     `short` (an abbreviation that counts only right behind its organ: `h`), `whole` (names its
-    organ itself: `no scent`).
+    organ itself: `no scent`),
+    `rest` (says by itself that other plants were spoken of: `the rest green`).
     """
 
     state: str
@@ -243,6 +245,8 @@ def _add_state(
     entry = _add(table, phrase, STATE)
     if entry is None:
         return
+    if sense.role == "rest":
+        entry.kinds |= COUNT
     taken = character in entry.senses
     if phrase.split()[-1] in ("across", "on", "in"):
         entry.kinds |= ON

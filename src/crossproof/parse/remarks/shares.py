@@ -1,0 +1,90 @@
+"""Shares of the plants: `3 of 8 with spots`, `0/5 spotted`, `leaf spots on all but one`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.mention import Mention
+from crossproof.parse.remarks.vocabulary import Vocabulary
+
+_WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_NUMBERS = {word: n for n, word in enumerate(_WORDS, start=1)}
+_OF = frozenset({"of", "out of", "of the", "from"})
+_ALL_BUT = frozenset({"all but one", "all bar one", "all but two", "all but a few"})
+_PLANTS_APART = -400  # numbers the plants that the share leaves over
+
+
+@dataclass(frozen=True, slots=True)
+class _Share:
+    first: int
+    last: int
+    of_all: float  # 0 none, 1 all
+
+
+def by_share(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> list[Mention]:
+    """Deny what no plant had; return the opposite state of the plants that a share leaves over."""
+    rest: list[Mention] = []
+    for share in _shares(items):
+        m = _counted(items, found, share)
+        denied = m and vocabulary.scales[m.character].denied.get(m.state, "")
+        if m is None or not denied or share.of_all == 1:
+            continue
+        start = min(m.start, items[share.first].start)
+        end = max(m.end, items[share.last].end)
+        if share.of_all == 0:
+            if m.start <= items[share.first].start and m.item > share.first:
+                continue  # read as a denial already
+            m.state, m.start, m.end = denied, start, end
+        elif vocabulary.scales[m.character].absent:
+            same = [o for o in found if o.character == m.character and o is not m]
+            if not same:
+                rest.append(replace(m, state=denied, start=start, end=end, plant=_PLANTS_APART))
+    return rest
+
+
+def _shares(items: list[Item]) -> Iterator[_Share]:
+    for i, item in enumerate(items):
+        if item.entry.text in _ALL_BUT:
+            yield _Share(i, i, 0.5)
+            continue
+        if item.entry.text.endswith("%") and item.entry.text != "100%":
+            yield _Share(i, i, 0.5)
+            continue
+        part = _number(item)
+        if part < 0 or i + 2 >= len(items):
+            continue
+        link, j = items[i + 1].entry.text, i + 2
+        if link not in _OF and link != "/":
+            continue
+        while j + 1 < len(items) and items[j].kinds & v.THE and _number(items[j]) < 0:
+            j += 1
+        whole = _number(items[j])
+        if 0 < whole >= part:
+            yield _Share(i, j, part / whole)
+
+
+def _number(item: Item) -> int:
+    return item.value if item.value >= 0 else _NUMBERS.get(item.entry.text, -1)
+
+
+def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention | None:
+    """The mention that a share counts: behind it, or before it joined by `on` or `in`."""
+    phrase = items[share.first].phrase
+    if share.first and items[share.first - 1].kinds & v.ON:
+        before = [m for m in found if m.item < share.first and items[m.item].phrase == phrase]
+        return before[-1] if before else None
+    j = share.last + 1
+    while j < len(items) and items[j].kinds & (v.ON | v.THE) and not items[j].kinds & v.WITH:
+        j += 1
+    if j >= len(items) or items[j].kinds & v.LIMIT:
+        return None
+    kinds = items[j].kinds
+    if kinds & v.ORGAN and not kinds & v.ADJECTIVE:
+        return None  # 3 of 5 leaves are those of one plant
+    if not kinds & (v.WITH | v.PLANTS | v.MANY | v.STATE | v.OWN | v.DEGREE):
+        return None
+    behind = [m for m in found if m.item >= j and items[m.item].phrase == phrase]
+    return behind[0] if behind else None
