@@ -154,7 +154,7 @@ def _is_name(index: Index, clause: Clause) -> bool:
     meaning = clause.meaning
     if not meaning.settled or meaning.kind == "out_of_scope":
         return False
-    return all(is_author(t) or t.kind != "word" for t in clause.left_out)
+    return all(is_author(t) or t.kind != "word" or t.key in words.JOIN for t in clause.left_out)
 
 
 def _same(index: Index, one: Meaning, other: Meaning) -> bool:

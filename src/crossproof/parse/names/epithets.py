@@ -54,7 +54,7 @@ def epithet_of(index: Index, genus: Genus, tokens: Tokens, noth: bool, fuzzy: bo
         return Reading(
             refs=index.ambiguous[genus.key, word], genus=(genus,), rest=tuple(tokens[1:])
         )
-    if found and found.slip and genus.old:
+    if found and found.slip and genus.old and not fuzzy:
         found = None
     if found:
         return _below(index, genus, found, word, tokens[used:], noth)
@@ -74,9 +74,25 @@ def epithet_of(index: Index, genus: Genus, tokens: Tokens, noth: bool, fuzzy: bo
             rest=tuple(tokens[1:]),
             notes=(note,),
         )
-    if fuzzy and len(word) > 3 and not genus.old:
-        return near(index, genus, tokens, noth)
-    return NOTHING
+    if not fuzzy or len(word) < 4:
+        return NOTHING
+    if genus.old:
+        return _near_old(index, genus, tokens, noth)
+    return near(index, genus, tokens, noth)
+
+
+def _near_old(index: Index, genus: Genus, tokens: Tokens, noth: bool) -> Reading:
+    """A misspelt epithet behind an old genus: one of those it had, and no other plant's."""
+    word = tokens[0].key
+    ours, distance = nearest(word, index.old_epithets.get(genus.key, ()))
+    others, far = nearest(word, list(index.elsewhere.get(genus.key, ())))
+    taxa = {index.epithets[genus.book][w].taxon for w in ours if w in index.epithets[genus.book]}
+    if len(taxa) != 1 or (others and far <= distance + 1):
+        return NOTHING
+    entry = index.epithets[genus.book][ours[0]]
+    note = f"'{tokens[0].raw}' was taken as a typing error for {ours[0]}"
+    reading = _below(index, genus, entry, ours[0], tokens[1:], noth)
+    return reading._replace(notes=(note, *reading.notes))
 
 
 def _find_epithet(index: Index, genus: Genus, tokens: Tokens) -> tuple[str, int, Epithet | None]:

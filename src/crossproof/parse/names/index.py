@@ -50,6 +50,7 @@ class Index:
     nothogenera: dict[str, str] = field(default_factory=dict)
     epithets: list[dict[str, Epithet]] = field(default_factory=list)
     old_binomials: set[tuple[str, str]] = field(default_factory=set)
+    old_epithets: dict[str, list[str]] = field(default_factory=dict)  # by old genus
     trinomials: list[dict[tuple[str, str], str]] = field(default_factory=list)
     prefixes: list[dict[str, set[str]]] = field(default_factory=list)
     phrases: dict[str, tuple[Ref, ...]] = field(default_factory=dict)
@@ -246,6 +247,8 @@ def _prefixes(book: Rulebook) -> dict[str, set[str]]:
 
 
 def _finish(index: Index) -> None:
+    for genus, word in sorted(index.old_binomials):
+        index.old_epithets.setdefault(genus, []).append(word)
     index.known = set(index.genera) | set(index.nothogenera)
     for number, epithets in enumerate(index.epithets):
         for label, aggregate in index.labels[number].items():
