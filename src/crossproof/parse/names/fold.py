@@ -41,7 +41,7 @@ def _damaged() -> list[str]:
 
 
 _DAMAGED = re.compile("|".join(map(re.escape, [*words.ESCAPES, *_damaged(), "Ã�"])))
-_SIGNS = str.maketrans(dict.fromkeys(words.SIGNS, CROSS) | dict.fromkeys("‘’‛´`ʼ", "'"))
+_SIGNS = str.maketrans(dict.fromkeys(words.SIGNS, CROSS) | dict.fromkeys("‘’‛´`ʼ", "'") | dict.fromkeys("‐‑−﹣", "-"))
 _ALIKE = str.maketrans(dict.fromkeys(words.LOOKALIKES, "x"))
 _CYRILLIC = str.maketrans("асеорАСЕОРМТНВКі", "aceopACEOPMTHBKi")
 _MARKED = re.compile(r"[&\\%=+#$]")

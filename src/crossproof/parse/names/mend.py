@@ -13,6 +13,7 @@ _PERCENT = re.compile(r"(?:%[0-9A-Fa-f]{2})+")
 _JOINERS = dict.fromkeys(map(ord, "\xad\u200b\u200c\u200d\u2060\ufeff"))
 _LIGATURES = str.maketrans(words.LIGATURES)
 _BROKEN = {re.compile(rf"(?<!\w){re.escape(k)}(?!\w)"): v for k, v in words.BROKEN.items()}
+_LOST = re.compile(r"(?<=\w )\?{2,3}(?= \w)")  # a sign of two or three bytes, each lost
 _HUMP = re.compile(r"(?<=[a-z]{4})(?=[A-Z][a-z]{3})")
 
 
@@ -29,6 +30,7 @@ def escapes(text: str) -> str:
     if "%" in text:
         text = _PERCENT.sub(lambda m: unquote(m[0], errors="replace"), text)
     if "?" in text:
+        text = _LOST.sub("?", text)
         for pattern, whole in _BROKEN.items():
             text = pattern.sub(whole, text)
     if " " not in text.strip():
