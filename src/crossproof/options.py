@@ -32,7 +32,7 @@ class Options:
     where its place is made coarser, `recorders` says how people's names are published, and `key`
     is the secret behind pseudonyms. `rulings` are ledgers or tables of rulings that outrank the
     verdicts; where none are given, the ledger of the folder written to.
-    `since` is an earlier output to compare with.
+    `since` is an earlier output to compare with; its rulings are taken along, besides these.
     """
 
     mapping: Mapping[str, str] | None = None

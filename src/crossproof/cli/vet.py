@@ -46,8 +46,8 @@ def add(commands: Any) -> None:
         "--since",
         type=Path,
         metavar="EARLIER",
-        help="an earlier output (or its dwca): tell what is new, changed and withdrawn since, and "
-        "write that alone to delta/",
+        help="an earlier output (or its dwca): take its rulings along, tell what is new, changed "
+        "and withdrawn since, and write that alone to delta/",
     )
     vet.add_argument(
         "--date",
