@@ -42,7 +42,9 @@ class RemarkReader:
         tokens = tokens_of(read_from, self._vocabulary)
         found = opened(items(read_from, self._vocabulary, tokens))
         present = all_kinds(found)
-        spoken = {token[0] for token in tokens}
+        # a form's printed words matter here: they stand around the answer
+        whole = tokens if read_from is rest else tokens_of(rest, self._vocabulary)
+        spoken = {token[0] for token in whole}
         of_photos = self._photos.is_spoken_of(spoken)
         of_flowers = self._bases.is_spoken_of(spoken)
         if not (numbers or of_photos or of_flowers or present & _TELLING):
@@ -54,12 +56,12 @@ class RemarkReader:
             given = (*given, *of_the_plant(numbers, found))
         photo_state, photo_words = _NO_PHOTO
         if of_photos:
-            photo_state, photo_words = photo(text, self._photos.tag(tokens))
+            photo_state, photo_words = photo(text, self._photos.tag(whole))
         stated = {e.character for e in given if e.weight != "questioned"}
         rests_on_flowers, flower_words = False, ""
         if of_flowers:
             rests_on_flowers, flower_words = flower_only(
-                text, self._bases.tag(tokens), bool(stated - self._of_flowers)
+                text, self._bases.tag(whole), bool(stated - self._of_flowers)
             )
         return Remark(
             evidence=given,

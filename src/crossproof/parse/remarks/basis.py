@@ -164,9 +164,18 @@ def _labelled(words: list[Word], i: int) -> Span | None:
     ends = k >= len(words) or bool(words[k].kinds & x.LIMIT)
     if basis and opens and (k + 1 >= len(words) or words[k + 1].kinds & x.LIMIT):
         return i, k
+    if words[i + 1 : i + 2] and words[i + 1].text == "based" and not _grounded(words, i + 2):
+        return i, i + 1
+    if ends and j >= 0 and words[j].text in ("is", "was", "were", "are", "being"):
+        reasons = [m for m in range(max(j - 6, 0), j) if words[m].kinds & x.REASON]
+        return (reasons[0], i) if reasons and words[reasons[0]].phrase == words[i].phrase else None
     if not ends or j < 1 or not words[j].kinds & (x.COLON | x.BREAK):
         return None
     return (j - 1, i) if words[j - 1].kinds & x.LABELS else None
+
+
+def _grounded(words: list[Word], k: int) -> bool:
+    return k < len(words) and bool(words[k].kinds & x.FROM)
 
 
 def _named_on_that(words: list[Word], i: int) -> tuple[Span, int] | None:

@@ -50,7 +50,7 @@ def _only_before(words: list[Word], i: int) -> Span | None:
         if not kinds & (_BETWEEN | x.COUNT | x.NUMBER | x.UNKNOWN):
             return None
         j -= 1
-    if j < 0 or words[j].phrase != words[i].phrase:
+    if j < 0 or words[j].phrase != words[i].phrase or words[j + 1].text == "of":
         return None
     if j and words[j - 1].kinds & (x.NOT | x.FROM) and words[j - 1].phrase == words[j].phrase:
         return None
@@ -96,7 +96,11 @@ def _only_after(words: list[Word], i: int) -> Span | None:
         and not (words[j].kinds & x.LIMIT)
     ):
         j -= 1
-    if j >= 0 and not words[j].kinds & (x.LIMIT | x.SAW) and words[j].sentence == words[i].sentence:
+    if (
+        j >= 0
+        and not words[j].kinds & (x.LIMIT | x.SAW | x.NAME)
+        and words[j].sentence == words[i].sentence
+    ):
         return None
     after = k + 1
     while after < len(words) and words[after].kinds & x.LIGHT:
@@ -192,11 +196,14 @@ def _spoke(words: list[Word], i: int) -> Span | None:
     for k in range(i + 1, min(i + 8, len(words))):
         kinds = words[k].kinds
         if kinds & x.SPEAKS:
+            if any(w.kinds & x.OTHER and not w.kinds & x.OWN for w in words[k + 1 : k + 4]):
+                return None  # the lip suggests a parent
             if not kinds & x.WEAK_SPEAKS:
                 return i, k
             near = words[k + 1 : k + 5]
             aimed = any(w.kinds & (x.TOLD | x.NAME | x.WEAK_NAME | x.GO_ON) for w in near)
-            enough = words[k].text == "enough" and _ends(words, k + 1)
+            let = any(w.text == "let" for w in words[max(i - 3, 0) : i])
+            enough = (words[k].text == "enough" or let) and _ends(words, k + 1)
             return (i, k) if aimed or enough else None
         if kinds & x.LIMIT or kinds & (x.PART | x.NOT | x.NEVER):
             return None

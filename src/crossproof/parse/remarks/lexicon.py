@@ -26,8 +26,8 @@ from crossproof.parse.remarks.vocabulary import Vocabulary
     CAMERA, FAULT, FORGOT, DENIAL,
     VAGUE, NAME, FROM, FROM_FIRST, THAT, SPEAKS, USED, SAW, GO_ON, ALL, WEAK_NOT, NEVER,
     UNLOOKED, PHRASE, WEAK_NAME, NOTHING, BUT_FOR, SO, QUESTION,
-    WEAK_SPEAKS, TOLD, LABELS,
-) = (1 << n for n in range(74))  # fmt: skip
+    WEAK_SPEAKS, TOLD, LABELS, REASON, MEDIUM, QUALITY, BETTER, EXCEPT, IMPERATIVE, FORM, FIELD,
+) = (1 << n for n in range(82))  # fmt: skip
 
 HARD: Final = BUT | BREAK | STOP | ASK | COLON | OPEN
 LIMIT: Final = HARD | COMMA
@@ -44,6 +44,8 @@ _PHOTO: Final = {
     "blurred": BLURRED, "too": TOO, "kept_not": KEPT_NOT, "sent": SENT, "kept": KEPT, "want": WANT,
     "granted": GRANTED, "definite": DEFINITE, "blank": BLANK, "camera": CAMERA,
     "camera_traps": TRAP, "fault": FAULT, "forgot": FORGOT, "denials": DENIAL, "question": QUESTION,
+    "medium": MEDIUM, "quality": QUALITY, "better": BETTER, "except": EXCEPT,
+    "imperative": IMPERATIVE, "form": FORM, "field": FIELD,
 }  # fmt: skip
 _BASIS: Final = {
     "vague": VAGUE | FLOWER, "flower": FLOWER, "flower_traps": TRAP, "plant_parts": PART,
@@ -51,7 +53,7 @@ _BASIS: Final = {
     "used": USED, "saw": SAW, "go_on": GO_ON, "all": ALL, "weak_not": WEAK_NOT, "never": NEVER,
     "unlooked": UNLOOKED, "phrases": PHRASE, "weak_name": WEAK_NAME, "nothing": NOTHING,
     "but_for": BUT_FOR, "so": SO, "close_up": LIGHT,
-    "weak_speaks": WEAK_SPEAKS, "told": TOLD, "labels": LABELS,
+    "weak_speaks": WEAK_SPEAKS, "told": TOLD, "labels": LABELS, "reasons": REASON,
 }  # fmt: skip
 _MARKS: Final = {
     ",": COMMA, ";": BREAK, ":": COLON, "=": COLON, "-": BREAK, "–": BREAK, "—": BREAK,
@@ -107,7 +109,7 @@ class Lexicon:
             kinds, length = self._longest(tokens, i, word)
             end = tokens[i + length - 1][2]
             if kinds == 0:
-                kinds = NUMBER if word.isdigit() else UNKNOWN if word.isalnum() else 0
+                kinds = NUMBER if word.isdigit() else UNKNOWN if word[0].isalnum() else 0
             if kinds:
                 text = word if length == 1 else " ".join(t[0] for t in tokens[i : i + length])
                 if kinds & BUT:

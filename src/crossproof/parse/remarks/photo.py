@@ -9,12 +9,8 @@ from crossproof.model import PhotoState
 from crossproof.parse.remarks import lexicon as x
 from crossproof.parse.remarks.camera import faults
 from crossproof.parse.remarks.lexicon import Word
-from crossproof.parse.remarks.photo_denial import (
-    Reading,
-    denied_after,
-    denied_before,
-    left_open,
-)
+from crossproof.parse.remarks.photo_denial import Reading, denied_after, denied_before, ends_at
+from crossproof.parse.remarks.photo_open import left_open
 from crossproof.parse.remarks.photo_subject import Subject, subject
 
 # `pH 6.9`, `ph = 5,5`: acidity has a decimal, and its own way of being written.
@@ -76,11 +72,10 @@ def _speaks_of_photo(text: str, words: list[Word], i: int) -> bool:
         return True
     if not kinds & x.WEAK:
         return False
-    before = words[i - 1] if i and words[i - 1].phrase == word.phrase else None
-    after = words[i + 1] if i + 1 < len(words) else None
-    return bool(
-        (before is not None and before.kinds & (x.WEAK_BEFORE | x.NUMBER | x.GET))
-        or (after is not None and after.kinds & (x.WEAK_AFTER | x.NUMBER))
+    after = words[i + 1].kinds if i + 1 < len(words) else 0
+    telling = x.WEAK_BEFORE | x.NUMBER | x.GET | x.PLACE
+    return bool(after & (x.WEAK_AFTER | x.NUMBER)) or any(
+        w.kinds & telling and w.phrase == word.phrase for w in words[max(i - 3, 0) : i]
     )
 
 
@@ -92,22 +87,41 @@ def _all_but_this(words: list[Word], said: list[_Said]) -> tuple[int, int] | Non
         for n in range(s.at + 1, len(words)):
             if words[n].sentence > words[s.at].sentence + 1:
                 break
-            if not words[n].kinds & (x.NOT | x.NONE):
-                continue
-            k = n + 1
-            while k < len(words) and words[k].kinds & (x.THE | x.OF) and not words[k].kinds & x.OWN:
-                k += 1
-            of_own = k < len(words) and words[k].kinds & x.OWN and not words[k].kinds & x.FLOWER
-            if of_own and not words[k].text.startswith("specimen") and _ends(words, k + 1):
-                return s.at, k
-            own_before = words[n - 1].kinds & x.OWN and not words[n - 1].kinds & x.FLOWER
-            if own_before and _ends(words, n + 1):
-                return s.at, n
+            if words[n].kinds & (x.NOT | x.NONE | x.EXCEPT):
+                last = _this_behind(words, n)
+                if last is None and words[n].kinds & x.NOT and _this_before(words, n, s.at):
+                    last = n
+                if last is not None:
+                    return s.at, last
     return None
 
 
-def _ends(words: list[Word], k: int) -> bool:
-    return k >= len(words) or bool(words[k].kinds & (x.LIMIT | x.LIGHT | x.AND))
+def _is_this(word: Word) -> bool:
+    specimen = word.text.startswith("specimen")  # no specimen is no voucher
+    return bool(word.kinds & x.OWN) and not word.kinds & x.FLOWER and not specimen
+
+
+def _this_behind(words: list[Word], n: int) -> int | None:
+    """`not the plant`, `none of the hybrid`, `except this one`; not `is not of our plant`."""
+    k = n + 1
+    while k < len(words) and words[k].kinds & (x.THE | x.OF) and not words[k].kinds & x.OWN:
+        k += 1
+    if k >= len(words) or not _is_this(words[k]):
+        return None
+    if words[n - 1].text in ("is", "are") and words[n + 1].text == "of":
+        return None
+    after = words[k + 1].kinds if k + 1 < len(words) else x.STOP
+    goes_on = words[k].kinds & x.PRONOUN or words[n].kinds & x.EXCEPT & ~x.NOT
+    return k if after & (x.LIMIT if goes_on else x.LIMIT | x.LIGHT | x.AND) else None
+
+
+def _this_before(words: list[Word], n: int, photo_at: int) -> bool:
+    """`the hybrid (was) not`."""
+    b = n - 1
+    while words[b].kinds & x.LIGHT and not words[b].kinds & x.OWN:
+        b -= 1
+    ends = n + 1 >= len(words) or bool(words[n + 1].kinds & x.LIMIT)
+    return b > photo_at and _is_this(words[b]) and ends
 
 
 def _made_good(words: list[Word], denied: list[_Said], stated: list[_Said]) -> bool:
@@ -137,15 +151,17 @@ def _another(words: list[Word], k: int) -> bool:
         kinds = words[m].kinds
         if kinds & (x.NOT | x.NONE | x.STATE | x.HARD):
             break
-        if kinds & (x.PART | x.FLOWER):
+        if kinds & (x.PART | x.FLOWER | x.OTHER):
             part = True
             if of:
                 return True
+        elif part and kinds & x.LIGHT and ends_at(words, m + 1):
+            return True
         if kinds & x.OF:
             of = True
         elif kinds & x.KEPT and part:
             return True
-        elif not kinds & (x.THE | x.AND | x.OF | x.PART | x.FLOWER):
+        elif not kinds & (x.THE | x.AND | x.PART | x.FLOWER):
             of = False
     return False
 

@@ -1,4 +1,4 @@
-"""Whether the words around a photo deny it, and whether they leave it open."""
+"""Whether the words around a photo deny it."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ _PASSED_AFTER: Final = (
     x.LIGHT | x.KEPT | x.GET | x.THE | x.COUNT | x.PRONOUN | x.TOO | x.OF | x.OWN | x.NUMBER
     | x.PHOTO | x.PREPOSITION | x.ONLY | x.OTHER | x.PLACE | x.VERB
 )  # fmt: skip
-_CROSSING: Final = x.PRONOUN | x.LIGHT | x.TOO | x.COUNT
+_CROSSING: Final = x.PRONOUN | x.LIGHT | x.TOO | x.COUNT | x.MEDIUM | x.THE
 _MOST_UNKNOWN_BEFORE = 3
 _MOST_UNKNOWN_AFTER = 4
 _TIMES = frozenset({"before", "after", "until", "when"})
@@ -44,6 +44,8 @@ def denied_before(words: list[Word], i: int) -> Reading | None:
             return None
         if kinds & (x.NOT | x.NONE | x.DENY):
             return _governed(words, j, i)
+        if words[j].text == "too" and any(w.text in ("to", "for") for w in words[j:i]):
+            return Reading("denied", j, i)
         if not _lets_through(words, j, i):
             return None
         unknown += not kinds & (_PASSED_BEFORE | _ORGANS | x.COMMA | x.AND | x.PREPOSITION)
@@ -61,7 +63,7 @@ def _lets_through(words: list[Word], j: int, i: int) -> bool:
         return True
     if kinds & _ORGANS:
         return bool(following & (x.PHOTO | x.WEAK | x.OR | x.AND))
-    if kinds & x.AND and not kinds & x.HARD:
+    if kinds & x.AND and not kinds & (x.HARD | x.PREPOSITION):
         return bool(following & _ORGANS)
     if kinds & (x.HARD | x.STATE) or (kinds & x.SENT and not kinds & x.GET):
         return False
@@ -78,13 +80,23 @@ def _governed(words: list[Word], j: int, i: int) -> Reading | None:
         of_part = before.kinds & (_ORGANS | x.STATE) and not before.kinds & x.LIMIT
         if of_part and not all(w.kinds & (x.LIGHT | x.THE | x.COUNT | x.GET) for w in between):
             return None
-    if between and between[0].kinds & x.PLENTY:
-        return Reading("stated", j, i)
-    if between and between[0].kinds & x.ONLY and words[j].kinds & x.NOT:
+    if before is not None and before.kinds & x.NOT and before.phrase == words[j].phrase:
+        return Reading("stated", j - 1, i)  # no lack of photos, not without a photo
+    if between and _no_denial(words[j], between):
         return Reading("stated", j, i)
     if any(w.kinds & x.NEED for w in between):
         return Reading("open", j, i)
     return Reading("denied", j, i)
+
+
+def _no_denial(denial: Word, between: list[Word]) -> bool:
+    """`no shortage of photos`, `not just one photo`, `not a good photo`, `without the photo`."""
+    following = between[0].kinds
+    if following & (x.PLENTY | x.ONLY) or any(w.kinds & x.BETTER for w in between):
+        return True
+    if denial.text == "without" and following & x.DEFINITE:
+        return True
+    return denial.text == "not" and any(w.kinds & x.QUALITY for w in between)
 
 
 def _is_answer(words: list[Word], j: int, i: int) -> bool:
@@ -122,7 +134,7 @@ def denied_after(words: list[Word], i: int) -> Reading | None:
     unknown = 0
     for k in range(i + 1, len(words)):
         word, kinds = words[k], words[k].kinds
-        if kinds & (x.SPOILT | x.BLURRED) and (not kinds & x.NOT or _ends(words, k + 1)):
+        if kinds & (x.SPOILT | x.BLURRED) and (not kinds & x.NOT or ends_at(words, k + 1)):
             return Reading("denied", i, k) if _spoils(words, k, of, crossed) else None
         if kinds & (x.NOT | x.NONE):
             return _answer(words, i, k, slot, crossed)
@@ -164,7 +176,8 @@ def _still_of_photo(words: list[Word], i: int, k: int, of: bool, crossed: bool) 
     return words[k].text not in _SHOWS and words[k].text not in _TIMES
 
 
-def _ends(words: list[Word], k: int) -> bool:
+def ends_at(words: list[Word], k: int) -> bool:
+    """Whether the phrase ends before word `k`."""
     return k >= len(words) or bool(words[k].kinds & x.LIMIT)
 
 
@@ -173,7 +186,7 @@ def _spoils(words: list[Word], k: int, of: bool, crossed: bool) -> bool:
     before = words[k - 1].kinds
     if words[k].kinds & x.SPOILT:
         return not of or crossed or bool(before & (x.LIGHT | x.TOO | x.PHOTO | x.OWN))
-    return bool(before & x.TOO) or (_ends(words, k + 1) and not crossed)
+    return bool(before & x.TOO) or (ends_at(words, k + 1) and not crossed)
 
 
 def _answer(words: list[Word], i: int, k: int, slot: bool, crossed: bool) -> Reading | None:
@@ -186,7 +199,7 @@ def _answer(words: list[Word], i: int, k: int, slot: bool, crossed: bool) -> Rea
     if words[k].text in ("no", "nos", "n") and not slot and _numbered(words, k + 1):
         return None  # photo no. 12
     if crossed:
-        kept = following & x.KEPT_NOT and _ends(words, n + 1)
+        kept = following & x.KEPT_NOT and ends_at(words, n + 1)
         return Reading("denied", i, min(n, len(words) - 1)) if kept else None
     if words[k].kinds & x.NOT and following & x.KEPT_NOT:
         return Reading("denied", i, min(n, len(words) - 1))
@@ -202,87 +215,3 @@ def _numbered(words: list[Word], k: int) -> bool:
     while k < len(words) and words[k].kinds & (x.STOP | x.COLON):
         k += 1
     return k < len(words) and bool(words[k].kinds & x.NUMBER)
-
-
-def left_open(words: list[Word], i: int) -> Reading | None:
-    """`photo needed`, `photo?`, `Photo: `, `Photo Y / N`; an answer behind settles it."""
-    if printed := _printed(words, i):
-        return printed
-    after = words[i + 1] if i + 1 < len(words) else None
-    behind = words[i + 2] if i + 2 < len(words) else None
-    if after is not None and after.kinds & (x.COLON | x.ASK | x.OPEN):
-        blank = behind is None or bool(behind.kinds & (x.BLANK | x.STOP | x.BREAK | x.ASK))
-        definite = i and words[i - 1].kinds & x.DEFINITE
-        if blank and not definite and not (behind is not None and behind.kinds & (x.YES | x.NONE)):
-            return Reading("open", i, i)
-    if i > 1 and words[i - 1].text == "]" and words[i - 2].text == "[":
-        return Reading("open", i, i)
-    if question := _asked(words, i):
-        return question
-    return Reading("open", i, i) if _wanted(words, i) else None
-
-
-def _printed(words: list[Word], i: int) -> Reading | None:
-    """`photo Y / N`: a form's printed choice is no answer, what stands behind it is."""
-    k = i + 1
-    while k < len(words) and k < i + 4 and words[k].kinds & (x.OPEN | x.KEPT | x.COLON | x.ASK):
-        k += 1
-    if k + 2 >= len(words) or words[k + 1].text not in ("/", "or"):
-        return None
-    first, second = words[k].kinds, words[k + 2].kinds
-    choice = (first & x.YES and second & x.NONE) or (first & x.NONE and second & x.YES)
-    if not choice:
-        return None
-    k += 3
-    while k < len(words) and (words[k].text in (")", "]", ":", "=", "?")):
-        k += 1
-    if k < len(words) and words[k].kinds & (x.YES | x.NONE):
-        return Reading("stated" if words[k].kinds & x.YES else "denied", i, k)
-    return Reading("open", i, i)
-
-
-def _asked(words: list[Word], i: int) -> Reading | None:
-    """A question that ends behind the photo, and the answer to it."""
-    k = i + 1
-    while (
-        k < len(words)
-        and words[k].sentence == words[i].sentence
-        and not (words[k].kinds & (x.ASK | x.STOP))
-    ):
-        k += 1
-    if k >= len(words) or not words[k].kinds & x.ASK:
-        return None
-    answer = words[k + 1].kinds if k + 1 < len(words) else 0
-    ends = k + 2 >= len(words) or bool(words[k + 2].kinds & x.LIMIT) or len(words[k + 1].text) == 1
-    if answer & x.YES and (ends or words[k + 1].text == "yes"):
-        return Reading("stated", i, k + 1)
-    if answer & x.NONE and ends:
-        return Reading("denied", i, k + 1)
-    first = i
-    while first and words[first - 1].sentence == words[i].sentence:
-        first -= 1
-    definite = i and words[i - 1].kinds & x.DEFINITE and words[i - 1].text != "a"
-    asks = words[first].kinds & x.QUESTION or k <= i + 2
-    return Reading("open", i, i) if asks and not definite else None
-
-
-def _wanted(words: list[Word], i: int) -> bool:
-    """`photo needed`, `please photograph`, `a photo would help`; not `pics available if wanted`."""
-    clause = words[i].clause
-    if any(w.kinds & x.GRANTED and w.sentence == words[i].sentence for w in words):
-        return False
-    definite = i and words[i - 1].kinds & x.DEFINITE
-    for j in range(i - 1, max(i - 6, -1), -1):
-        if words[j].clause != clause or words[j].kinds & x.LIMIT:
-            break
-        if words[j].kinds & x.SENT:
-            break
-        if words[j].kinds & x.WANT:
-            return not definite
-    for k in range(i + 1, min(i + 5, len(words))):
-        kinds = words[k].kinds
-        if words[k].clause != clause or kinds & x.LIMIT:
-            break
-        if kinds & x.WANT:
-            return True
-    return False
