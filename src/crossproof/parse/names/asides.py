@@ -55,6 +55,8 @@ class Asides:
                 reason = "a hybrid is named beside it"
                 main.meaning = Meaning(candidates=(ref,), reason=reason)
             return
+        if _old_genus_alone(index, main.meaning):
+            main.meaning = Meaning()
         if main.meaning.settled and main.meaning.kind != "out_of_scope":
             if _same(index, main.meaning, said):
                 if ref and said.ref and ref[1] in index.books[ref[0]].line_up(said.ref[1]):
@@ -72,6 +74,11 @@ class Asides:
         notes = (*main.meaning.notes, *said.notes)
         main.meaning = replace(said, notes=notes)
         main.qualifiers = list(dict.fromkeys([*main.qualifiers, *other.qualifiers]))
+
+
+def _old_genus_alone(index: Index, main: Meaning) -> bool:
+    """Whether only an old genus of ours stands first: `Orchis hybrid, Fuchsii × praetermissa`."""
+    return main.kind == "out_of_scope" and main.written.lower() in index.genera
 
 
 def _parents_named(index: Index, main: Meaning, asides: Sequence[list[Token]]) -> set[Ref]:

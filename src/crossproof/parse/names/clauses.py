@@ -14,7 +14,7 @@ Readable = Callable[[Sequence[Token]], bool]
 
 _OPEN = {"(": ")", "[": "]", "{": "}"}
 _DASHES = frozenset("-–—")
-_CUTS = frozenset(",;:=|~–—")
+_CUTS = frozenset(",;:=|~–—>→⇒")
 
 
 @dataclass(slots=True)
@@ -232,7 +232,10 @@ def split_operands(
             if token.key == "with" and not found.hybrid:  # a companion
                 found.sides[-1] += tokens[i:]
                 break
-            if readable(_led(rest)) and (token.raw == "/" or readable(found.sides[-1])):
+            either = token.raw == "/" or token.key in words.OR
+            if either and not found.hybrid and _noth(index, rest):
+                _part(found, "or")
+            elif readable(_led(rest)) and (token.raw == "/" or readable(found.sides[-1])):
                 _part(found, "cross" if found.hybrid or token.key == "by" else "or")
             elif found.hybrid and token.key in ("and", "&", "/", "+", "with") and _names(rest):
                 _part(found, "cross")
@@ -264,6 +267,16 @@ def _names(tokens: Sequence[Token]) -> bool:
     )
 
 
+def _noth(index: Index, tokens: Sequence[Token]) -> bool:
+    """Whether a nothospecies begins there: `× grandis`, `D. × grandis`."""
+    kinds = [t.kind for t in tokens[:2]]
+    if kinds[:1] == ["cross"]:
+        return True
+    if kinds != ["word", "cross"]:
+        return False
+    return len(tokens[0].key) == 1 or tokens[0].key in index.genera
+
+
 def _led(tokens: Sequence[Token]) -> Sequence[Token]:
     i = 0
     while i < len(tokens) and (tokens[i].key in words.JOIN or tokens[i].raw in "&+"):
@@ -272,8 +285,8 @@ def _led(tokens: Sequence[Token]) -> Sequence[Token]:
 
 
 def _part(found: Operands, sign: str) -> None:
-    if sign == "cross" and found.signs and not found.sides[-1] and found.signs[-1] == "cross":
-        return  # × × and `x hybrid x` are one cross
+    if sign == "cross" and found.signs and not found.sides[-1]:
+        return  # × × and `x hybrid x` are one cross; `/ × grandis` names another plant
     found.signs.append(sign)
     found.sides.append([])
 

@@ -105,6 +105,7 @@ def formula(index: Index, readings: Sequence[Reading]) -> Meaning:
     A nothospecies holds all that descends from its parents, backcrosses too (ICN Art. H.4).
     """
     notes = tuple(note for reading in readings for note in reading.notes)
+    readings = _told_apart(index, readings)
     genera = [r.refs[0] for r in readings if r.ref and index.taxon(r.refs[0]).rank == "genus"]
     inside = (
         all(r.refs for r in readings) and len({ref[0] for r in readings for ref in r.refs}) == 1
@@ -137,6 +138,22 @@ def formula(index: Index, readings: Sequence[Reading]) -> Meaning:
         if taxon:
             return Meaning(ref=(book, taxon), notes=notes)
     return _beyond(index, names, parents, notes)
+
+
+def _told_apart(index: Index, readings: Sequence[Reading]) -> Sequence[Reading]:
+    """Settle a side with two meanings where one of them is the other side: no plant crosses itself.
+
+    `Lychnis alba × dioica`, for *L. dioica* L. held both campions.
+    """
+    sure = {index.species(r.refs[0]) for r in readings if r.ref}
+    if len(readings) != 2 or len(sure) != 1:
+        return readings
+    told = []
+    for reading in readings:
+        left = tuple(ref for ref in reading.refs if index.species(ref) not in sure)
+        several = len(reading.refs) > 1 and not reading.problem
+        told.append(reading._replace(refs=left) if several and len(left) == 1 else reading)
+    return told
 
 
 def _parents(index: Index, readings: Sequence[Reading]) -> list[tuple[str, Ref | None]]:

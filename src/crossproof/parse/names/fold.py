@@ -41,16 +41,21 @@ def _damaged() -> list[str]:
 
 
 _DAMAGED = re.compile("|".join(map(re.escape, [*words.ESCAPES, *_damaged(), "Ã�"])))
-_SIGNS = str.maketrans(dict.fromkeys(words.SIGNS, CROSS) | dict.fromkeys("‘’‛´`ʼ", "'") | dict.fromkeys("‐‑−﹣", "-"))
+_SIGNS = str.maketrans(
+    dict.fromkeys(words.SIGNS, CROSS) | dict.fromkeys("‘’‛´`ʼ", "'") | dict.fromkeys("‐‑−﹣", "-")
+)
 _ALIKE = str.maketrans(dict.fromkeys(words.LOOKALIKES, "x"))
 _CYRILLIC = str.maketrans("асеорАСЕОРМТНВКі", "aceopACEOPMTHBKi")
 _MARKED = re.compile(r"[&\\%=+#$]")
+_FOOTNOTE = re.compile(r"(?<=[\w.)])[*†‡§]+(?=\s*$)")
 _SPACES = re.compile(r"[\s\x00-\x1f\x7f-\x9f_\u200b-\u200f\u2060\ufeff\xad]+")
 _MARKUP = re.compile(r"</?(?:i|b|em|strong|span)[^<>]{0,40}>", re.IGNORECASE)
 
 
 def fold(text: str) -> tuple[str, bool]:
     """Return `text` with every multiplication sign as ×, and whether one had to be restored."""
+    if text.endswith(words.FOOTNOTES):
+        text = _FOOTNOTE.sub("", text)
     if text.isascii() and not _MARKED.search(text):
         plain = _MARKUP.sub("", text) if "<" in text else text
         if "?" in plain or " " not in plain:

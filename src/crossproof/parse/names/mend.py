@@ -8,7 +8,7 @@ from urllib.parse import unquote
 
 from crossproof.parse.names import words
 
-_RUN = re.compile(r"[^\x00-\x7f]{2,}")
+_RUN = re.compile(r"[^\x00-\x7f×]{2,}")
 _PERCENT = re.compile(r"(?:%[0-9A-Fa-f]{2})+")
 _JOINERS = dict.fromkeys(map(ord, "\xad\u200b\u200c\u200d\u2060\ufeff"))
 _LIGATURES = str.maketrans(words.LIGATURES)

@@ -62,6 +62,8 @@ def near_phrases(index: Index, phrase: Sequence[str]) -> tuple[tuple[Ref, ...], 
         return (), ()
     best = min(distance for _, distance in good)
     nearest_ones = [choice for choice, distance in good if distance == best]
+    if not written.endswith("s"):  # `hawthorne` is one, not many
+        nearest_ones = [c for c in nearest_ones if not c.endswith("s")] or nearest_ones
     refs = dict.fromkeys(ref for choice in nearest_ones for ref in index.spaced.get(choice, ()))
     outside = (index.spaced_outside.get(choice, "") for choice in nearest_ones)
     return tuple(refs), tuple(dict.fromkeys(filter(None, outside)))

@@ -58,7 +58,7 @@ def strict(index: Index, tokens: Tokens, books: Sequence[int], *, noth: bool = F
     here = list(tokens)
     while here and _skippable(here[0]):
         del here[0]
-    if not here or here[0].capital:  # `(Druce ex …)` is an author
+    if not here or (here[0].capital and here[0].key not in index.bare):  # `(Druce …)`: an author
         return NOTHING
     reading = _in_context(index, here, books, noth)
     return reading if reading.good or reading.problem else _bare(index, here, books, noth)

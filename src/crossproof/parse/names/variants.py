@@ -19,6 +19,8 @@ _SHORT = {
     "spanish": ("span",),
     "english": ("eng",),
     "native": ("nat",),
+    "lady's": ("ladies",),
+    "bird's": ("birds",),
 }
 _TAIL = {"orchid": ("orch", "orchis"), "bluebell": ("bluebel",), "spotted": ("spot", "spott")}
 
@@ -39,6 +41,8 @@ def vernacular_forms(name: str) -> Iterator[str]:
     parts = name.lower().replace("-", " ").split()
     yield " ".join(parts)
     yield " ".join(parts) + "s"
+    if parts[-1].endswith("y"):
+        yield " ".join(parts)[:-1] + "ies"
     bodies = [parts]
     if parts[-1] == "orchid" and len(parts) > 2:
         bodies.append(parts[:-1])
