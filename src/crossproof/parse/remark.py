@@ -6,6 +6,7 @@ from crossproof.model import PhotoState, Remark
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.basis import flower_only, parents
 from crossproof.parse.remarks.brackets import opened
+from crossproof.parse.remarks.cavities import by_measure, cavities_of
 from crossproof.parse.remarks.items import all_kinds, items, tokens_of
 from crossproof.parse.remarks.lexicon import basis_lexicon, photo_lexicon
 from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
@@ -31,6 +32,7 @@ class RemarkReader:
     def __init__(self, rulebook: Rulebook) -> None:
         self._vocabulary = vocabulary(rulebook)
         self._measures = measures_of(rulebook)
+        self._cavities = cavities_of(rulebook)
         self._photos = photo_lexicon(self._vocabulary)
         self._bases = basis_lexicon(self._vocabulary)
         self._of_flowers = frozenset(c.id for c in rulebook.characters.values() if c.flower)
@@ -38,6 +40,9 @@ class RemarkReader:
     def read(self, text: str) -> Remark:
         """Return what `text` says of the plant recorded. Any string will do; none raises."""
         numbers, rest = measured(text, self._measures)
+        if "mm" in rest:
+            of_cavities, rest = by_measure(rest, self._cavities)
+            numbers = (*numbers, *of_cavities)
         read_from = answers_only(rest)
         tokens = tokens_of(read_from, self._vocabulary)
         found = opened(items(read_from, self._vocabulary, tokens))

@@ -41,8 +41,15 @@ def _asked_before(items: list[Item], i: int) -> bool:
         if item.kinds & v.SUPPOSE and not _restarted(items, j, i):
             return not _corrects(items, j)
         if item.kinds & v.UNSURE and item.phrase == items[i].phrase:
-            return True
+            return not (item.kinds & v.NOT and _compared(items, i))
     return False
+
+
+def _compared(items: list[Item], i: int) -> bool:
+    """`no more hollow than a broom handle`: that is not hollow."""
+    if i + 1 >= len(items) or not items[i + 1].kinds & v.THAN:
+        return False
+    return not any(m.kinds & (v.SPECIES | v.OTHER | v.ORGAN) for m in items[i + 2 : i + 5])
 
 
 def _guessed(items: list[Item], i: int) -> bool:
@@ -80,7 +87,7 @@ def _planned(items: list[Item], i: int) -> bool:
         if item.sentence != sentence or item.kinds & v.BUT or item.entry.text == ";":
             break
         if item.kinds & v.PLAN and _governs(items, j, i):
-            return True
+            return not (j and items[j - 1].kinds & v.NOT)
     return any(m.kinds & v.UNFILLED and m.sentence == sentence for m in items[i + 1 :])
 
 

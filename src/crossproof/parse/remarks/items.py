@@ -182,6 +182,8 @@ def _without_dots(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list
         if word == "." and 0 < i < len(tokens) - 1:
             before, after = tokens[i - 1], tokens[i + 1]
             if before[2] == start:
+                if before[0] in ("no", "nos") and after[0].isdigit():
+                    continue
                 short = len(before[0]) <= 2 or before[0][-1].isdigit()
                 if after[1] == end and short and after[0][0].isalnum():
                     continue

@@ -37,7 +37,7 @@ class Measure:
 
 
 @cache
-def _words() -> Mapping[str, Any]:
+def shared_words() -> Mapping[str, Any]:
     path = Path(__file__).with_name("measures.toml")
     return tomllib.loads(path.read_text(encoding="utf-8"))
 
@@ -99,7 +99,7 @@ def _state(match: re.Match[str], unit: str) -> str:
     ends = [text for text in (said.get("low"), said.get("high")) if text]
     if not ends:
         return "0"
-    in_mm = _words()["unit_mm"]
+    in_mm = shared_words()["unit_mm"]
     factor = in_mm[said["unit"].casefold()] / in_mm[unit] if unit in in_mm else 1.0
     numbers = sorted(float(text.replace(",", ".")) * factor for text in ends)
     return "-".join(f"{number:g}" for number in numbers)
@@ -122,7 +122,7 @@ def _hints(said: Mapping[str, Any]) -> frozenset[str]:
 
 def _forms(said: Mapping[str, Any], unit: str) -> Iterator[re.Pattern[str]]:
     """One pattern for each way to write it."""
-    words = _words()
+    words = shared_words()
     named, of, zero, own = (_any(said.get(k, ())) for k in ("named", "of", "zero", "dimension"))
     other = _any(set(words["dimension"]) - set(said.get("dimension", ())))
     filler = rf"\W{{0,2}}(?:(?:{_any(words['filler'])})\b\W{{0,2}}){{0,3}}"

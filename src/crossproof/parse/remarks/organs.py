@@ -69,7 +69,8 @@ def _rather_than_beside(items: list[Item], i: int, before: Attachment) -> Attach
 
 def _found_behind(items: list[Item], i: int, senses: Mapping[str, Sense]) -> Attachment | None:
     """The organ behind the word, by a preposition, or carried from before."""
-    if any(sense.role != "sign" for sense in senses.values()):
+    compound = i + 1 < len(items) and items[i + 1].kinds & v.ADJECTIVE  # spot-leaved
+    if compound or any(sense.role != "sign" for sense in senses.values()):
         after, blocked = _just_after(items, i)
         if after is not None or blocked:
             return after

@@ -111,5 +111,6 @@ def _wanted(words: list[Word], i: int) -> bool:
         if words[k].clause != clause or kinds & x.LIMIT:
             break
         if kinds & x.WANT:
-            return True
+            given = any(w.kinds & x.AND and w.clause == clause for w in words[k:])
+            return not (given and any(w.kinds & (x.KEPT | x.SENT) for w in words[k + 1 :]))
     return False

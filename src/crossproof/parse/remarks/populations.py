@@ -58,7 +58,7 @@ def _lettered(items: list[Item], i: int, numbered: bool) -> bool:
     if item.end - item.start > 1 or item.kinds & (v.ORGAN | v.PHOTO | v.LABEL):
         return False
     starts = before is None or bool(before.kinds & (v.LIMIT | v.AND))
-    follows = v.COLON | ((v.ORGAN | v.STATE | v.DEGREE | v.COMMA) if numbered else 0)
+    follows = v.COLON | v.COMMA | ((v.ORGAN | v.STATE | v.DEGREE) if numbered else 0)
     return starts and bool(after.kinds & follows)
 
 

@@ -17,6 +17,7 @@ _STARTS_QUESTION = re.compile(r"[.;,\n|]|\s{2,}")
 _BRACKET = re.compile(r"\(([^()]{3,90})\)(\s*[:=])?")
 _ENTRY = re.compile(r"\s*(\d|[A-Za-z])(?:\s*=\s*|\s+|\s*-\s*)(\S.*?)\s*$")
 _NEXT_ENTRY = re.compile(r"[,;]\s*|\s+(?=\w\s*=)")
+_WORD = re.compile(r"\s*([A-Za-z]+)")
 _STRUCK = re.compile(r"~~[^~\n]{1,40}~~")
 _MEANS_NO = frozenset({"absent", "no", "none", "n", "neg", "negative", "false", "not seen", "nil"})
 _MEANS_YES = frozenset({"present", "yes", "y", "pos", "positive", "true", "seen"})
@@ -88,8 +89,19 @@ def _explained(text: str) -> str:
         if len(entries) > 1:
             text = _decoded(text, bracket, entries)
         elif bracket.group(2) and _is_choice(inside):
-            text = _blank(text, bracket.start(), bracket.end(1) + 1)
+            text = _chosen(text, bracket)
     return text
+
+
+def _chosen(text: str, bracket: re.Match[str]) -> str:
+    """Blank a list of choices; of `(spots/rings/none): none` keep what there is none of."""
+    answer, first = _WORD.match(text, bracket.end()), _WORD.match(bracket.group(1))
+    start = bracket.start()
+    denied = answer and answer.group(1).casefold() in _MEANS_NO
+    if denied and first and first.group(1).casefold() not in _MEANS_NO:
+        text = _blank(text, start, start + 1)
+        start = bracket.start(1) + first.end()
+    return _blank(text, start, bracket.end(1) + 1)
 
 
 def _is_choice(inside: str) -> bool:

@@ -11,7 +11,7 @@ from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.vocabulary import Vocabulary
 
 _WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-_NUMBERS = {word: n for n, word in enumerate(_WORDS, start=1)}
+_NUMBERS = {"0": 0} | {word: n for n, word in enumerate(_WORDS, start=1)}
 _OF = frozenset({"of", "out of", "of the", "from"})
 _ALL_BUT = frozenset({"all but one", "all bar one", "all but two", "all but a few"})
 _PLANTS_APART = -400  # numbers the plants that the share leaves over

@@ -76,7 +76,6 @@ _ROLES: Final = {  # what a phrase is called in the code → its list in the rul
     "certain": "certain",
     "whole": "whole",
     "short": "short",
-    "rest": "rest",
 }
 
 
@@ -88,8 +87,7 @@ class Sense:
     (speaks only beside a sign: `hollow` of spots), `alone` (needs no organ where nothing else is
     spoken of: `solid`), `certain` (needs no organ at all: `unspotted`),
     `short` (an abbreviation that counts only right behind its organ: `h`), `whole` (names its
-    organ itself: `no scent`),
-    `rest` (says by itself that other plants were spoken of: `the rest green`).
+    organ itself: `no scent`).
     """
 
     state: str
@@ -172,21 +170,26 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
             for phrase in _strings(value):
                 _add(table, phrase, kinds)
 
-    for tokens, entry in table.items():
-        # a longer phrase of another table must not hide the denial in it
-        if entry.kinds & (NO_PHOTO_BEFORE | NO_PHOTO_AFTER) and any(
-            table.get((token,), Entry()).kinds & NOT for token in tokens
-        ):
-            entry.kinds |= NOT if entry.kinds & NO_PHOTO_BEFORE else NONE
-        if entry.kinds & STATE and len(tokens) > 1:
-            entry.kinds |= table.get(tokens[:1], Entry()).kinds & FAINT
-
+    _share_kinds(table, frozenset(_lookup(general, "the_others")))
     every = frozenset(token for tokens in table for token in tokens)
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
     mender = Mender(mendable, every, _lookup(general, "typing.real"))
     answers = {*_lookup(general, "none"), *_lookup(general, "yes")}
     dotted = frozenset(t for t in every if len(t) <= 6 and t.isalpha() and t not in answers)
     return Vocabulary(_by_first_words(table), scales, mender, every, dotted)
+
+
+def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) -> None:
+    """Give phrases the kinds of their first words, which they would otherwise hide."""
+    for tokens, entry in table.items():
+        if entry.kinds & (NO_PHOTO_BEFORE | NO_PHOTO_AFTER) and any(
+            table.get((token,), Entry()).kinds & NOT for token in tokens
+        ):
+            entry.kinds |= NOT if entry.kinds & NO_PHOTO_BEFORE else NONE
+        if entry.kinds & STATE and len(tokens) > 1:
+            entry.kinds |= table.get(tokens[:1], Entry()).kinds & FAINT
+            if any(" ".join(tokens[:n]) in others for n in range(1, len(tokens))):
+                entry.kinds |= COUNT
 
 
 def _by_first_words(table: Mapping[tuple[str, ...], Entry]) -> dict[str, Choices]:
@@ -245,8 +248,6 @@ def _add_state(
     entry = _add(table, phrase, STATE)
     if entry is None:
         return
-    if sense.role == "rest":
-        entry.kinds |= COUNT
     taken = character in entry.senses
     if phrase.split()[-1] in ("across", "on", "in"):
         entry.kinds |= ON
