@@ -117,9 +117,11 @@ def _name_before(words: list[Word], j: int) -> int | None:
 
 
 def _is_a_person(text: str, words: list[Word], i: int) -> bool:
-    """`det. by A. Flower`."""
+    """`det. by A. Flower`, `called in by the flower recorder`."""
     word = text[words[i].start : words[i].end]
-    return word[:1].isupper() and not word.isupper()
+    after = words[i + 1] if i + 1 < len(words) else None
+    noun = after is not None and after.kinds == x.UNKNOWN and after.phrase == words[i].phrase
+    return (word[:1].isupper() and not word.isupper()) or (noun and word.lower() == "flower")
 
 
 def _from_named(words: list[Word], i: int) -> Span | None:
@@ -127,6 +129,8 @@ def _from_named(words: list[Word], i: int) -> Span | None:
     j = _ground(words, i)
     if j is None or not words[j].kinds & x.FROM_FIRST:
         return None
+    if _but_on(words, j):
+        return j, i
     before = words[j - 1] if j else None
     if before is not None and before.sentence == words[j].sentence:
         opens = before.kinds & (x.LIMIT | x.LIGHT | x.AND | x.ONLY | x.SO)
@@ -151,6 +155,14 @@ def _from_named(words: list[Word], i: int) -> Span | None:
     return (j, i) if only and opens_sentence and not stated else None
 
 
+def _but_on(words: list[Word], j: int) -> bool:
+    """`not named on the leaves but on the flowers`."""
+    if not j or words[j - 1].text != "but":
+        return False
+    before = [w for w in words[:j] if w.sentence == words[j].sentence]
+    return any(w.kinds & x.NOT for w in before) and any(w.kinds & x.NAME for w in before)
+
+
 def _labelled(words: list[Word], i: int) -> Span | None:
     """`ID: fls`, `Basis of ID: flowers only`, `flower only basis`."""
     k = i + 1
@@ -171,7 +183,14 @@ def _labelled(words: list[Word], i: int) -> Span | None:
         return (reasons[0], i) if reasons and words[reasons[0]].phrase == words[i].phrase else None
     if not ends or j < 1 or not words[j].kinds & (x.COLON | x.BREAK):
         return None
-    return (j - 1, i) if words[j - 1].kinds & x.LABELS else None
+    if words[j - 1].kinds & x.LABELS:
+        return j - 1, i
+    for m in range(j - 1, -1, -1):
+        if words[m].phrase != words[j].phrase:
+            return None
+        if words[m].kinds & x.REASON:
+            return m, i
+    return None
 
 
 def _grounded(words: list[Word], k: int) -> bool:
@@ -181,6 +200,10 @@ def _grounded(words: list[Word], k: int) -> bool:
 def _named_on_that(words: list[Word], i: int) -> tuple[Span, int] | None:
     """`picked it, just the flower head, and I named it from that`."""
     after = words[i + 1].kinds if i + 1 < len(words) else x.STOP
+    cleft = any(w.kinds & x.NAME for w in words[i + 2 : i + 4]) and words[i + 1].text == "that"
+    if cleft and i and words[i - 1].kinds & x.FROM:
+        flower = _flower_before(words, i - 1, words[i].sentence)
+        return None if flower is None else ((i - 1, i), flower)
     if not after & (x.LIMIT | x.ONLY) or not i or not words[i - 1].kinds & (x.FROM | x.ONLY):
         return None
     ground = i - 1 if words[i - 1].kinds & x.FROM else i - 2
@@ -189,13 +212,19 @@ def _named_on_that(words: list[Word], i: int) -> tuple[Span, int] | None:
     first = _name_before(words, ground)
     if first is None:
         return None
+    flower = _flower_before(words, first, words[i].sentence)
+    return None if flower is None else ((first, i), flower)
+
+
+def _flower_before(words: list[Word], first: int, sentence: int) -> int | None:
+    """The part named last before word `first`, in this sentence or the one before, if a flower."""
     for j in range(first - 1, -1, -1):
-        if words[j].sentence < words[i].sentence - 1:
+        if words[j].sentence < sentence - 1:
             return None
         if words[j].kinds & x.PART and not _unlooked(words, j):
             return None
         if words[j].kinds & x.FLOWER and not words[j].kinds & x.TRAP:
-            return (first, i), j
+            return j
     return None
 
 

@@ -157,6 +157,8 @@ def _was_the_ground(words: list[Word], i: int) -> Span | None:
     """`lip pattern used for ID`, `it was the lip that I used`, `what decided me was the lip`."""
     k = i + 1
     that = False
+    if k + 1 < len(words) and words[k].kinds & x.NOT and words[k + 1].kinds & x.PART:
+        k += 2  # flowers rather than leaves
     while k < len(words) and words[k].kinds & _TO_VERB and not words[k].kinds & x.LIMIT:
         that = that or words[k].text in ("that", "which")
         k += 1

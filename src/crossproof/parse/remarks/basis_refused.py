@@ -44,6 +44,8 @@ def _takes_back(words: list[Word], j: int, flower: int) -> bool:
     while k < len(words) and words[k].kinds & (x.THE | x.LIGHT) and k < j + 3:
         k += 1
     following = words[k].kinds if k < len(words) else x.STOP
+    if j > flower:
+        return not following & x.PART  # flowers rather than leaves
     return k > flower or not following & (x.PART | x.SAW | x.UNLOOKED & ~x.NOT)
 
 
@@ -77,7 +79,7 @@ def _part_joined(words: list[Word], i: int) -> bool:
         return _leads_part(words, i)
     comma = words[k].kinds & x.COMMA
     k += 1
-    while k < len(words) and words[k].kinds & (x.THE | x.LIGHT | x.OWN | x.AND):
+    while k < len(words) and words[k].kinds & (x.THE | x.LIGHT | x.OWN | x.AND | x.STATE):
         k += 1
     if k >= len(words) or not words[k].kinds & x.PART:
         return _leads_part(words, i)

@@ -27,7 +27,8 @@ from crossproof.parse.remarks.vocabulary import Vocabulary
     VAGUE, NAME, FROM, FROM_FIRST, THAT, SPEAKS, USED, SAW, GO_ON, ALL, WEAK_NOT, NEVER,
     UNLOOKED, PHRASE, WEAK_NAME, NOTHING, BUT_FOR, SO, QUESTION,
     WEAK_SPEAKS, TOLD, LABELS, REASON, MEDIUM, QUALITY, BETTER, EXCEPT, IMPERATIVE, FORM, FIELD,
-) = (1 << n for n in range(82))  # fmt: skip
+    TRIED,
+) = (1 << n for n in range(83))  # fmt: skip
 
 HARD: Final = BUT | BREAK | STOP | ASK | COLON | OPEN
 LIMIT: Final = HARD | COMMA
@@ -45,7 +46,7 @@ _PHOTO: Final = {
     "granted": GRANTED, "definite": DEFINITE, "blank": BLANK, "camera": CAMERA,
     "camera_traps": TRAP, "fault": FAULT, "forgot": FORGOT, "denials": DENIAL, "question": QUESTION,
     "medium": MEDIUM, "quality": QUALITY, "better": BETTER, "except": EXCEPT,
-    "imperative": IMPERATIVE, "form": FORM, "field": FIELD,
+    "imperative": IMPERATIVE, "form": FORM, "field": FIELD, "tried": TRIED, "parts": PART,
 }  # fmt: skip
 _BASIS: Final = {
     "vague": VAGUE | FLOWER, "flower": FLOWER, "flower_traps": TRAP, "plant_parts": PART,
@@ -53,7 +54,7 @@ _BASIS: Final = {
     "used": USED, "saw": SAW, "go_on": GO_ON, "all": ALL, "weak_not": WEAK_NOT, "never": NEVER,
     "unlooked": UNLOOKED, "phrases": PHRASE, "weak_name": WEAK_NAME, "nothing": NOTHING,
     "but_for": BUT_FOR, "so": SO, "close_up": LIGHT,
-    "weak_speaks": WEAK_SPEAKS, "told": TOLD, "labels": LABELS, "reasons": REASON,
+    "weak_speaks": WEAK_SPEAKS, "told": TOLD, "labels": LABELS, "reasons": REASON, "instead": NOT,
 }  # fmt: skip
 _MARKS: Final = {
     ",": COMMA, ";": BREAK, ":": COLON, "=": COLON, "-": BREAK, "–": BREAK, "—": BREAK,

@@ -9,7 +9,13 @@ from crossproof.model import PhotoState
 from crossproof.parse.remarks import lexicon as x
 from crossproof.parse.remarks.camera import faults
 from crossproof.parse.remarks.lexicon import Word
-from crossproof.parse.remarks.photo_denial import Reading, denied_after, denied_before, ends_at
+from crossproof.parse.remarks.photo_denial import (
+    Reading,
+    denied_after,
+    denied_before,
+    ends_at,
+    tried_in_vain,
+)
 from crossproof.parse.remarks.photo_open import left_open
 from crossproof.parse.remarks.photo_subject import Subject, subject
 
@@ -33,6 +39,8 @@ def photo(text: str, words: list[Word]) -> tuple[PhotoState, str]:
     broken = faults(words)
     stated = [s for s in said if s.reading.polarity == "stated" and s.subject != "else"]
     denied = [s for s in said if s.reading.polarity == "denied" and s.subject != "else"]
+    if not stated and (none := _none_taken(words, said)):
+        return "denied", text[words[none[0]].start : words[none[1]].end]
     if (twin := _all_but_this(words, said)) and not any(s.at > twin[1] for s in stated):
         return "denied", text[words[twin[0]].start : words[twin[1]].end]
     if denied and not _made_good(words, denied, stated):
@@ -51,9 +59,9 @@ def photo(text: str, words: list[Word]) -> tuple[PhotoState, str]:
 def _said(words: list[Word], i: int) -> _Said:
     reading = left_open(words, i)
     if reading is None:
-        reading = denied_before(words, i) or denied_after(words, i)
-    elif reading.polarity == "open" and (before := denied_before(words, i)):
-        reading = before
+        reading = denied_before(words, i) or denied_after(words, i) or tried_in_vain(words, i)
+    elif reading.polarity == "open":
+        reading = denied_before(words, i) or tried_in_vain(words, i) or reading
     return _Said(reading or Reading("stated", i, i), subject(words, i), i)
 
 
@@ -93,6 +101,23 @@ def _all_but_this(words: list[Word], said: list[_Said]) -> tuple[int, int] | Non
                     last = n
                 if last is not None:
                     return s.at, last
+    return None
+
+
+def _none_taken(words: list[Word], said: list[_Said]) -> tuple[int, int] | None:
+    """`referee asked for a photo but I hadn't taken one`, `Photo? didn't get one`."""
+    for s in said:
+        for n in range(s.at + 1, len(words)):
+            if words[n].sentence > words[s.at].sentence + 1:
+                break
+            if not words[n].kinds & x.NOT:
+                continue
+            k = n + 1
+            while k < len(words) and words[k].kinds & x.GET and words[k].text not in ("one", "any"):
+                k += 1
+            taken = n + 1 < k < len(words) and words[k].text in ("one", "any", "it", "them")
+            if taken and ends_at(words, k + 1):
+                return s.at, k
     return None
 
 
@@ -147,6 +172,8 @@ def _but_between(words: list[Word], first: int, last: int) -> bool:
 def _another(words: list[Word], k: int) -> bool:
     """`but four of the leaves`, `but leaf and spike ones attached`, `only of the flower`."""
     part = of = False
+    if k + 1 < len(words) and words[k + 1].kinds & x.BUT:
+        k += 1
     for m in range(k + 1, min(k + 9, len(words))):
         kinds = words[m].kinds
         if kinds & (x.NOT | x.NONE | x.STATE | x.HARD):
@@ -155,8 +182,11 @@ def _another(words: list[Word], k: int) -> bool:
             part = True
             if of:
                 return True
-        elif part and kinds & x.LIGHT and ends_at(words, m + 1):
-            return True
+        elif part and kinds & x.LIGHT:
+            others = words[m - 1].kinds & x.OTHER and words[m + 1 : m + 2]
+            kept = others and words[m + 1].kinds & x.PREPOSITION
+            if kept or ends_at(words, m + 1):
+                return True
         if kinds & x.OF:
             of = True
         elif kinds & x.KEPT and part:

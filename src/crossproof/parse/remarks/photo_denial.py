@@ -76,7 +76,8 @@ def _governed(words: list[Word], j: int, i: int) -> Reading | None:
     before = words[j - 1] if j else None
     if before is not None and _is_answer(words, j, i):
         return None
-    if before is not None and before.phrase == words[j].phrase and between:
+    listed = words[j].kinds & x.OR  # neither leaves nor stem photographed
+    if before is not None and before.phrase == words[j].phrase and between and not listed:
         of_part = before.kinds & (_ORGANS | x.STATE) and not before.kinds & x.LIMIT
         if of_part and not all(w.kinds & (x.LIGHT | x.THE | x.COUNT | x.GET) for w in between):
             return None
@@ -107,7 +108,10 @@ def _is_answer(words: list[Word], j: int, i: int) -> bool:
             return words[j].text in ("no", "n", "0", "none", "nil", "not", "absent", "neg")
         after = words[i + 1].kinds if i + 1 < len(words) else 0
         return bool(after & (x.COLON | x.ASK | x.YES | x.NONE))
-    return bool(
+    if not words[j].kinds & (x.NOT | x.DENY) and any(w.kinds & x.UNKNOWN for w in words[j:i]):
+        return True
+    unknown = before.kinds & x.UNKNOWN and not words[j].kinds & (x.NOT | x.DENY)
+    return bool(unknown) or bool(
         before.kinds & (x.STATE | _ORGANS)
         and words[j].kinds & x.NONE
         and not words[j].kinds & x.DENY
@@ -198,12 +202,16 @@ def _answer(words: list[Word], i: int, k: int, slot: bool, crossed: bool) -> Rea
     next_one = words[k + 1].kinds if k + 1 < len(words) else x.STOP
     if words[k].text in ("no", "nos", "n") and not slot and _numbered(words, k + 1):
         return None  # photo no. 12
+    another = any(w.kinds & x.UNKNOWN for w in words[i + 1 : k])
+    if another and not slot and not words[k].kinds & x.NOT:
+        return None  # photo 1, specimen nil
     if crossed:
         kept = following & x.KEPT_NOT and ends_at(words, n + 1)
         return Reading("denied", i, min(n, len(words) - 1)) if kept else None
     if words[k].kinds & x.NOT and following & x.KEPT_NOT:
         return Reading("denied", i, min(n, len(words) - 1))
     ends = bool(next_one & x.LIMIT) or (slot and len(words[k].text) == 1)
+    ends = ends or (k == i + 1 and not words[k].kinds & x.NOT and not next_one & x.OF)
     if words[k].kinds & x.NONE and (ends or following & (x.STOP | x.BREAK)):
         return Reading("denied", i, k)
     if words[k].kinds & x.NONE and slot and n < len(words) and words[n].kinds & (_ORGANS | x.PHOTO):
@@ -215,3 +223,19 @@ def _numbered(words: list[Word], k: int) -> bool:
     while k < len(words) and words[k].kinds & (x.STOP | x.COLON):
         k += 1
     return k < len(words) and bool(words[k].kinds & x.NUMBER)
+
+
+def tried_in_vain(words: list[Word], i: int) -> Reading | None:
+    """`tried to get a picture, too windy`, `wanted a photo but couldn't`."""
+    first = i
+    while first and words[first - 1].phrase == words[i].phrase:
+        first -= 1
+    tried = next((j for j in range(first, i) if words[j].kinds & x.TRIED), None)
+    if tried is None:
+        return None
+    for k in range(i + 1, len(words)):
+        if words[k].kinds & x.LIMIT:
+            behind = words[k + 1 : k + 3]
+            vain = any(w.text == "too" or w.kinds & (x.NOT | x.SPOILT) for w in behind)
+            return Reading("denied", tried, k + 1) if vain else None
+    return None

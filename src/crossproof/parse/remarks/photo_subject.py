@@ -60,7 +60,9 @@ def _nouns(words: list[Word], k: int) -> tuple[int, int]:
             found |= kinds & (x.OWN | x.OTHER | x.PART | x.FLOWER | x.PLACE)
         elif kinds & (x.COMMA | x.AND | x.OR) and not kinds & x.STOP:
             ahead = words[k + 1].kinds if k + 1 < len(words) else 0
-            if not ahead & (x.OWN | x.OTHER | x.PART | x.FLOWER | x.PLACE | x.THE | x.OF):
+            if not found or not ahead & (
+                x.OWN | x.OTHER | x.PART | x.FLOWER | x.PLACE | x.THE | x.OF
+            ):
                 break
         elif kinds & (x.LIMIT | x.PREPOSITION | x.NOT) or (kinds & x.LIGHT and found):
             break
