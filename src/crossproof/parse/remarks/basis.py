@@ -181,6 +181,10 @@ def _labelled(words: list[Word], i: int) -> Span | None:
     if ends and j >= 0 and words[j].text in ("is", "was", "were", "are", "being"):
         reasons = [m for m in range(max(j - 6, 0), j) if words[m].kinds & x.REASON]
         return (reasons[0], i) if reasons and words[reasons[0]].phrase == words[i].phrase else None
+    starts = not j or (j > 0 and bool(words[j - 1].kinds & x.LIMIT))
+    bare = j == i - 1 and words[j].text in ("det", "id", "ident", "by", "from", "e", "ex")
+    if ends and starts and bare:
+        return j, i  # det. fls
     if not ends or j < 1 or not words[j].kinds & (x.COLON | x.BREAK):
         return None
     if words[j - 1].kinds & x.LABELS:

@@ -195,7 +195,11 @@ def _spoke(words: list[Word], i: int) -> Span | None:
     ):
         return None
     unknown = 0
-    for k in range(i + 1, min(i + 8, len(words))):
+    start = i + 1
+    aside = words[start : start + 3]
+    if len(aside) == 3 and aside[0].text == aside[2].text == "," and aside[1].kinds & x.ONLY:
+        start += 3  # the lip, nothing more, led me to the name
+    for k in range(start, min(i + 8, len(words))):
         kinds = words[k].kinds
         if kinds & x.SPEAKS:
             if any(w.kinds & x.OTHER and not w.kinds & x.OWN for w in words[k + 1 : k + 4]):

@@ -54,7 +54,8 @@ _BASIS: Final = {
     "used": USED, "saw": SAW, "go_on": GO_ON, "all": ALL, "weak_not": WEAK_NOT, "never": NEVER,
     "unlooked": UNLOOKED, "phrases": PHRASE, "weak_name": WEAK_NAME, "nothing": NOTHING,
     "but_for": BUT_FOR, "so": SO, "close_up": LIGHT,
-    "weak_speaks": WEAK_SPEAKS, "told": TOLD, "labels": LABELS, "reasons": REASON, "instead": NOT,
+    "weak_speaks": WEAK_SPEAKS, "told": TOLD, "labels": LABELS, "reasons": REASON | UNKNOWN,
+    "instead": NOT,
 }  # fmt: skip
 _MARKS: Final = {
     ",": COMMA, ";": BREAK, ":": COLON, "=": COLON, "-": BREAK, "–": BREAK, "—": BREAK,

@@ -39,7 +39,8 @@ def photo(text: str, words: list[Word]) -> tuple[PhotoState, str]:
     broken = faults(words)
     stated = [s for s in said if s.reading.polarity == "stated" and s.subject != "else"]
     denied = [s for s in said if s.reading.polarity == "denied" and s.subject != "else"]
-    if not stated and (none := _none_taken(words, said)):
+    none = _none_taken(words, said)
+    if none and (not stated or words[none[1]].kinds & x.KEPT):
         return "denied", text[words[none[0]].start : words[none[1]].end]
     if (twin := _all_but_this(words, said)) and not any(s.at > twin[1] for s in stated):
         return "denied", text[words[twin[0]].start : words[twin[1]].end]
@@ -110,15 +111,24 @@ def _none_taken(words: list[Word], said: list[_Said]) -> tuple[int, int] | None:
         for n in range(s.at + 1, len(words)):
             if words[n].sentence > words[s.at].sentence + 1:
                 break
-            if not words[n].kinds & x.NOT:
-                continue
-            k = n + 1
-            while k < len(words) and words[k].kinds & x.GET and words[k].text not in ("one", "any"):
-                k += 1
-            taken = n + 1 < k < len(words) and words[k].text in ("one", "any", "it", "them")
-            if taken and ends_at(words, k + 1):
+            if (k := _denied_of_it(words, n)) and ends_at(words, k + 1):
                 return s.at, k
     return None
+
+
+def _denied_of_it(words: list[Word], n: int) -> int:
+    """The last word of `didn't take one`, `none were taken` from word `n` on; or 0."""
+    k = n + 1
+    if words[n].text == "none":
+        while k < len(words) and words[k].kinds & x.LIGHT:
+            k += 1
+        return k if k < len(words) and words[k].text in ("taken", "made", "kept") else 0
+    if not words[n].kinds & x.NOT:
+        return 0
+    while k < len(words) and words[k].kinds & x.GET and words[k].text not in ("one", "any"):
+        k += 1
+    one = n + 1 < k < len(words) and words[k].text in ("one", "any", "it", "them")
+    return k if one else 0
 
 
 def _is_this(word: Word) -> bool:
