@@ -86,13 +86,16 @@ def _planned(items: list[Item], i: int) -> bool:
         item = items[j]
         if item.sentence != sentence or item.kinds & v.BUT or item.entry.text == ";":
             break
-        if item.kinds & v.PLAN and _governs(items, j, i):
+        heading = item.kinds & v.SUPPOSE and items[j + 1].kinds & v.COLON
+        if heading or (item.kinds & v.PLAN and _governs(items, j, i)):
             return not (j and items[j - 1].kinds & v.NOT)
     return any(m.kinds & v.UNFILLED and m.sentence == sentence for m in items[i + 1 :])
 
 
 def _governs(items: list[Item], j: int, i: int) -> bool:
     """Whether the plan at item `j` reaches item `i`: past commas only where it lists things."""
+    if any(items[k].kinds & v.COMMA and items[k + 1].kinds & v.OWN for k in range(j + 1, i)):
+        return False
     for k in range(j + 1, i):
         item = items[k]
         if item.kinds & (v.STATE | v.ORGAN | v.COLON | v.PHOTO) or item.entry.text in _DASHES:

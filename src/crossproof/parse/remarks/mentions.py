@@ -65,6 +65,8 @@ def _settled(
         _supersede(items, found)
     if present & v.RETRACTS:
         take_back(items, found)
+    if present & v.SAYS:
+        found = [m for m in found if not _names_what_is_said(items, m, found)]
     settle(items, found, vocabulary)
     return found
 
@@ -177,11 +179,15 @@ def _is_unanswered(items: list[Item], i: int) -> bool:
 
 
 def _is_topic(items: list[Item], i: int) -> bool:
-    """`variable in leaf marking` names the marks without saying that there are any."""
+    """`variable in leaf marking`, `no photo of leaf spots`: no word that there are any."""
     j = i - 1
     while j > 0 and items[j].kinds & (v.ORGAN | v.THE):
         j -= 1
-    return j > 0 and items[j].entry.text in ("in", "of") and bool(items[j - 1].kinds & v.VARIED)
+    if j > 0 and items[j].entry.text in ("in", "of"):
+        if items[j - 1].kinds & v.VARIED:
+            return True
+        return bool(j > 1 and items[j - 1].kinds & v.PHOTO and items[j - 2].kinds & v.NOT)
+    return False
 
 
 def _blemished(items: list[Item], i: int) -> bool:
@@ -221,6 +227,21 @@ def _of_this_record(items: list[Item], found: list[Mention], numbers: list[int])
     """`plant 3 spotted, plant 4 (this record) plain`: only what is said of the plant so called."""
     ours = {numbers[i] for i, item in enumerate(items) if item.kinds & v.RECORD}
     return [m for m in found if not numbers[m.item] or numbers[m.item] in ours]
+
+
+def _names_what_is_said(items: list[Item], m: Mention, found: list[Mention]) -> bool:
+    """`leaf marks recorded as rings`: the first word only says what was recorded."""
+    return (
+        not m.said
+        and m.role == "sign"
+        and any(
+            other.said
+            and other.character == m.character
+            and other.item > m.item
+            and items[other.item].phrase == items[m.item].phrase
+            for other in found
+        )
+    )
 
 
 def _out_of_sight(

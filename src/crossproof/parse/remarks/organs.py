@@ -302,6 +302,13 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
     return None, False
 
 
+def _of_other_signs(items: list[Item], i: int, character: str) -> bool:
+    """`some spots ringed, others solid`: the others are spots too."""
+    if not i or not items[i - 1].kinds & v.COUNT:
+        return False
+    return any(_is_sign(m, character) and m.sentence == items[i].sentence for m in items[:i])
+
+
 def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
     """`spotted leaves, hollow`: without a noun for the spots, `hollow` is not of them."""
     if found.sense.role != "beside" or len(items[i].entry.senses) < 2:
@@ -336,6 +343,9 @@ def _carried(items: list[Item], i: int) -> Attachment | None:
         if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER:
             return None
         break
+    for character, sense in item.entry.senses.items():
+        if sense.role == "beside" and _of_other_signs(items, i, character):
+            return Attachment(character, sense, -1)
     for character, sense in item.entry.senses.items():
         if sense.role == "certain" or (
             clear

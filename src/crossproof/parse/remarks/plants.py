@@ -12,7 +12,20 @@ LEADS_AWAY = _ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS
 _BESIDE = frozenset({"around", "round", "with", "by", "behind", "under", "over"})
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _LEADS_BACK = frozenset(
-    {"than", "differing from", "different from", "differs from", "distinct from"}
+    {
+        "than",
+        "differing from",
+        "different from",
+        "differs from",
+        "distinct from",
+        "told apart from",
+        "told from",
+        "distinguished from",
+        "separated from",
+        "can't be",
+        "cannot be",
+        "can not be",
+    }  # fmt: skip
 )
 _SAID_BEHIND = frozenset(
     {"said", "says", "claimed", "reported", "on the form", "on the card", "on card", "on label"}
@@ -42,7 +55,7 @@ def of_another(items: list[Item]) -> list[bool]:
     voice = _Voice()
     for i, item in enumerate(items):
         if item.kinds & v.LIMIT:
-            relative = i + 1 < len(items) and bool(items[i + 1].lead & v.RELATIVE)
+            relative = i + 1 < len(items) and _goes_on(items[i + 1], voice)
             if voice.who == "own" or not (relative and item.kinds & v.COMMA):
                 _at_break(voice, item)
         elif item.kinds & v.OWN:
@@ -59,6 +72,12 @@ def of_another(items: list[Item]) -> list[bool]:
                 voice.said = True
         marks[i] = marks[i] or voice.who != "own"
     return marks
+
+
+def _goes_on(item: Item, voice: _Voice) -> bool:
+    """`the fuchsii, whose leaves …`, `a companion, D. fuchsii, had …`: still that plant."""
+    subject = voice.who == "subject" and (item.kinds & v.WITH or item.lead & v.BE)
+    return bool(item.lead & v.RELATIVE or subject)
 
 
 def _beside_ours(items: list[Item], i: int) -> bool:
@@ -121,7 +140,14 @@ def _at_name(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> Non
     if items[i].kinds & v.OTHER and i + 1 < len(items) and items[i + 1].kinds & v.OWN:
         return
     voice.who = _shift(items, i, marks)
-    voice.said, voice.near = False, bool(items[i].kinds & v.OTHER)
+    voice.said = _placed_by_ours(items, i)
+    voice.near = bool(items[i].kinds & v.OTHER)
+
+
+def _placed_by_ours(items: list[Item], i: int) -> bool:
+    """`near it a praetermissa, stem hollow, …`: the whole sentence is about that plant."""
+    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    return len(here) > 1 and bool(here[0].kinds & v.AMONG and here[1].kinds & v.OWN)
 
 
 def _plants_elsewhere(items: list[Item], i: int, marks: list[bool]) -> bool:
@@ -160,7 +186,7 @@ def _with_own(items: list[Item], i: int) -> bool:
 def _turns_back(items: list[Item], i: int) -> bool:
     """`like a big fuchsii with a hollow stem`, `taller than fuchsii and ringed`: ours again."""
     after_name = bool(items[i - 1].kinds & _ANOTHER)
-    turns = items[i].kinds & (v.WITH | v.AND) or items[i].entry.text == "in"
+    turns = items[i].kinds & (v.WITH | v.AND) or items[i].entry.text in ("in", "by", "on")
     return after_name and bool(turns)
 
 
@@ -201,7 +227,7 @@ def _shift(items: list[Item], i: int, marks: list[bool]) -> str:
         return "subject"
     before = items[j]
     if before.kinds & v.ON and before.entry.text in ("of", "on", "in"):
-        k = j
+        k = j if j and not items[j - 1].kinds & (v.HEDGE | v.EXAMINE | v.SPEAKS) else -1  # think of
         while k >= 0 and items[k].phrase == items[i].phrase and not items[k].kinds & v.HARD:
             marks[k] = True
             k -= 1

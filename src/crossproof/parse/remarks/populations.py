@@ -58,6 +58,7 @@ def _lettered(items: list[Item], i: int, numbered: bool) -> bool:
     if item.end - item.start > 1 or item.kinds & (v.ORGAN | v.PHOTO | v.LABEL):
         return False
     starts = before is None or bool(before.kinds & (v.LIMIT | v.AND))
+    numbered = numbered and not item.kinds & v.THE
     follows = v.COLON | v.COMMA | ((v.ORGAN | v.STATE | v.DEGREE) if numbered else 0)
     return starts and bool(after.kinds & follows)
 
@@ -162,7 +163,8 @@ def _paired(items: list[Item], i: int, k: int) -> bool:
 
 
 def _counted(items: list[Item], i: int) -> bool:
-    return i > 0 and bool(items[i - 1].kinds & v.COUNT)
+    """`3 spotted`, `spotted on 3`."""
+    return (i > 0 and bool(items[i - 1].kinds & v.COUNT)) or _counted_behind(items, i)
 
 
 def _without_organ(items: list[Item], i: int) -> Attachment | None:
@@ -186,6 +188,7 @@ def _without_organ(items: list[Item], i: int) -> Attachment | None:
         or only_states(items, i)
         or bool((before | after) & (v.AND | v.OR | v.TO))
         or counted
+        or _counted_behind(items, i)
         or bool(after & v.PLANTS)
     )
     if not linked or item.soft:

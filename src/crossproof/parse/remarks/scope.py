@@ -17,7 +17,19 @@ _DASHES = ("-", "–", "—")
 _PASSED_BEHIND = (
     v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH
 )  # fmt: skip
-_PASSED = v.DEGREE | v.HEDGE | v.THE | v.COUNT | v.ON | v.LOOKED | v.SEE | v.WITH | v.OWN | v.YES
+_PASSED = (
+    v.PLANTS
+    | v.DEGREE
+    | v.HEDGE
+    | v.THE
+    | v.COUNT
+    | v.ON
+    | v.LOOKED
+    | v.SEE
+    | v.WITH
+    | v.OWN
+    | v.YES
+)
 
 
 @dataclass(slots=True)
@@ -117,8 +129,17 @@ def _is_answer(items: list[Item], j: int) -> bool:
     """`… : none.`: the word answers what stands before it."""
     if j and _one_letter(items[j]) and items[j - 1].kinds & (v.ASK | v.COLON | v.STATE):
         return True
+    if j and items[j - 1].kinds & v.STATE and _unpunctuated(items):
+        return True
     after = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
     return after and j > 0 and not items[j].kinds & v.NOT
+
+
+def _unpunctuated(items: list[Item]) -> bool:
+    """`SPOTS NO CAVITY YES`: labels and answers without a mark between them."""
+    return any(
+        items[k].entry.text == "yes" and items[k - 1].kinds & v.STATE for k in range(1, len(items))
+    )
 
 
 def _in_list(items: list[Item], i: int) -> bool:
@@ -180,7 +201,8 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if kinds & v.NONE and open_to_none:
         if items[j - 1].kinds & (v.NEARLY | v.SLIGHT) and j - 1 > i:
             return _Answer(False, i)  # almost absent
-        free = last or _one_letter(items[j]) or not after & (v.STATE | v.PHOTO | v.ORGAN)
+        free = last or _one_letter(items[j]) or (j == i + 1 and _unpunctuated(items))
+        free = free or not after & (v.STATE | v.PHOTO | v.ORGAN)
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
     if kinds & v.YES and (colon or _one_letter(items[j])):

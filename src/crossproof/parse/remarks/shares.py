@@ -50,8 +50,11 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         if item.entry.text in _ALL_BUT:
             yield _Share(i, i, 0.5)
             continue
-        if item.entry.text.endswith("%") and item.entry.text != "100%":
+        if item.entry.text.endswith("%") and item.entry.text != "100 %":
             yield _Share(i, i, 0.5)
+            continue
+        if item.entry.text == "none" and i and items[i - 1].kinds & v.ON:
+            yield _Share(i, i, 0)  # spots on none of them
             continue
         part = _number(item)
         if part < 0 or i + 2 >= len(items):

@@ -174,8 +174,8 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     every = frozenset(token for tokens in table for token in tokens)
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
     mender = Mender(mendable, every, _lookup(general, "typing.real"))
-    answers = {*_lookup(general, "none"), *_lookup(general, "yes")}
-    dotted = frozenset(t for t in every if len(t) <= 6 and t.isalpha() and t not in answers)
+    whole = {w for n in ("none", "yes", "typing.whole") for w in _lookup(general, n)}
+    dotted = frozenset(t for t in every if len(t) <= 6 and t.isalpha() and t not in whole)
     return Vocabulary(_by_first_words(table), scales, mender, every, dotted)
 
 
