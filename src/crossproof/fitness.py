@@ -85,13 +85,13 @@ class Fitness:
     """
 
     def __init__(self, folder: Path, today: date | None = None) -> None:
-        from crossproof.quality import declarations
+        from crossproof.quality import Responder, declarations
 
         by_label = {each.label: each for each in declarations().values()}
         self._tests = {each.label: (each, by_label[each.label]) for each in chosen()}
-        self._parameters = {each.label: each.parameters for each in chosen() if each.parameters}
+        parameters = {each.label: each.parameters for each in chosen() if each.parameters}
+        self._responder = Responder(self._tests, parameters=parameters, today=today)
         self._terms = {t for _, declared in self._tests.values() for t in declared.inputs}
-        self._today = today or date.today()
         self._folder = folder
         self._responses = GuardedFile(folder / "quality_responses.csv", RESPONSE_COLUMNS)
         self._counts: dict[str, Counter[str]] = {label: Counter() for label in self._tests}
@@ -110,15 +110,12 @@ class Fitness:
 
     def test(self, source: Origin, blocks: Sequence[Block]) -> None:
         """Test some rows of `occurrence.csv`, told where each was submitted."""
-        from crossproof.quality import respond
-
         if not len(source.ids):
             return
         frame = _frame(blocks, {term.partition(":")[2] for term in self._terms})
         self._records += len(frame)
-        told = respond(frame, list(self._tests), parameters=self._parameters, today=self._today)
         failing: list[tuple[int, Sequence[str]]] = []
-        for label, (responses, codes) in told.items():
+        for label, (responses, codes) in self._responder.respond(frame).items():
             self._count(label, responses, codes)
             failing += self._failing(label, responses, codes, source, frame)
         if failing:  # record by record, wherever one chunk ends and the next begins

@@ -1,8 +1,8 @@
 """The tests of the TDWG Biodiversity Data Quality draft standard, over Darwin Core terms.
 
 `run` puts one test to one record, `tests` lists them all, `check_table` runs them over a table of
-any length, and `respond` over one frame. Which test reads what, and with which defaults, is in
-`data/declarations.csv`.
+any length, and `respond` over one frame (a `Responder` over one after another). Which test reads
+what, and with which defaults, is in `data/declarations.csv`.
 """
 
 from __future__ import annotations
@@ -10,12 +10,13 @@ from __future__ import annotations
 from .registry import Declaration, declarations
 from .response import Response
 from .running import run
-from .table import Outcome, check_table, respond
+from .table import Outcome, Responder, check_table, respond
 from .taxonlist import TaxonListError
 
 __all__ = [
     "Declaration",
     "Outcome",
+    "Responder",
     "Response",
     "TaxonListError",
     "check_table",

@@ -135,6 +135,42 @@ def check_table(
     return outcome
 
 
+class Responder:
+    """Runs tests over one frame after another, and writes nothing.
+
+    What a test said of a case is remembered for the frames that follow, within bounds.
+
+    Args:
+        tests: GUIDs or labels; by default every test but the measures that count other tests.
+        taxa, parameters, today: as for `check_table`.
+
+    Raises:
+        TaxonListError: `taxa` cannot be read as a list of taxa.
+        KeyError: `tests` or `parameters` names a test there is not.
+    """
+
+    def __init__(
+        self,
+        tests: Collection[str] | None = None,
+        *,
+        taxa: str | Path | None = None,
+        parameters: Mapping[str, Mapping[str, str]] | None = None,
+        today: date | None = None,
+    ) -> None:
+        self._tests = [registry.find(name) for name in tests] if tests is not None else _uncounted()
+        self._checker = Checker(parameters or {}, taxa, today or date.today())
+
+    def respond(self, frame: pd.DataFrame) -> dict[str, tuple[list[Response], NDArray[np.int64]]]:
+        """Run the tests over a frame of text columns named by bare or prefixed Darwin Core terms.
+
+        Returns:
+            By label, the distinct responses of the test and one code per row: row `n` of the frame
+            was told `responses[codes[n]]`.
+        """
+        chunk = Chunk(frame, 0)
+        return {test.declaration.label: self._checker.respond(chunk, test) for test in self._tests}
+
+
 def respond(
     frame: pd.DataFrame,
     tests: Collection[str] | None = None,
@@ -143,25 +179,8 @@ def respond(
     parameters: Mapping[str, Mapping[str, str]] | None = None,
     today: date | None = None,
 ) -> dict[str, tuple[list[Response], NDArray[np.int64]]]:
-    """Run tests over one frame, and write nothing.
-
-    Args:
-        frame: text columns named by bare or prefixed Darwin Core terms.
-        tests: GUIDs or labels; by default every test but the measures that count other tests.
-        taxa, parameters, today: as for `check_table`.
-
-    Returns:
-        By label, the distinct responses of the test and one code per row: row `n` of the frame was
-        told `responses[codes[n]]`.
-
-    Raises:
-        TaxonListError: `taxa` cannot be read as a list of taxa.
-        KeyError: `tests` or `parameters` names a test there is not.
-    """
-    wanted = [registry.find(name) for name in tests] if tests is not None else _uncounted()
-    checker = Checker(parameters or {}, taxa, today or date.today())
-    chunk = Chunk(frame, 0)
-    return {test.declaration.label: checker.respond(chunk, test) for test in wanted}
+    """Run tests over one frame: `Responder` in one go, which says what is asked and what comes."""
+    return Responder(tests, taxa=taxa, parameters=parameters, today=today).respond(frame)
 
 
 def _uncounted() -> list[registry.Test]:
