@@ -10,7 +10,7 @@ from pathlib import Path
 
 _THEN = (1980, 1, 1, 0, 0, 0)  # the earliest date a zip file can hold
 _LEVEL = "compress_level" if sys.version_info >= (3, 13) else "_compresslevel"
-_FAST = 3  # under half the time of the default level, a quarter more bytes
+_FAST = 1  # a quarter of the time of the default level, two fifths more bytes
 
 
 def zip_folder(folder: Path, zip_path: Path) -> None:
