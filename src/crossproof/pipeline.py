@@ -56,6 +56,7 @@ def vet_to(
             for batch in vetter.batches(paths):
                 output.write(batch)
                 progress(len(batch.chunk) + len(batch.broken))
+                del batch  # before the next is made: two at a time would take twice the memory
         summary = close_folder(
             draft,
             output.summary(),
