@@ -14,8 +14,7 @@ if TYPE_CHECKING:
 _SIGNS = r"=+\-@\t\r\n＝＋－＠"  # OWASP, "CSV Injection": what starts a formula, full width too
 _FORMULA = re.compile(f"'*[{_SIGNS}]")
 _NUMBER = re.compile(r"[+-](?=\.?[0-9])[0-9]*(?:\.[0-9]*)?")
-# The same at the start of a cell of an encoded line: quoted or not.
-_IN_A_LINE = re.compile(f"(?:^|,)\"?'*[{_SIGNS}]", re.MULTILINE)
+_IN_A_LINE = re.compile(f"^'*[{_SIGNS}]", re.MULTILINE)
 
 
 def guard(cell: str) -> str:
@@ -43,9 +42,8 @@ class GuardedFile(TableFile):
     def __init__(self, path: Path, columns: Sequence[str]) -> None:
         super().__init__(path, columns)
 
-    def _encode(self, rows: Sequence[Sequence[str]]) -> list[str]:
-        lines = super()._encode(rows)
-        # One pass over the text is much cheaper than a look at each cell; few tables need more.
-        if not _IN_A_LINE.search("\n".join(lines)):
-            return lines
-        return super()._encode([[guard(cell) for cell in row] for row in rows])
+    def _is_plain(self, lines: str) -> bool:
+        return super()._is_plain(lines) and not _IN_A_LINE.search(lines)
+
+    def _encoded(self, cell: str) -> bytes:
+        return super()._encoded(guard(cell))

@@ -1,18 +1,21 @@
-"""Write delimited tables fast: each distinct piece of a row is encoded once."""
+"""Write delimited tables fast: each distinct cell and piece of a row is encoded once."""
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Self, TextIO
+from typing import TYPE_CHECKING, BinaryIO, Self
+
+import numpy as np
 
 from crossproof.model import Coded, T
 
 if TYPE_CHECKING:
-    import numpy as np
     from numpy.typing import NDArray
+
+REMEMBERED = 1 << 13  # encoded cells of one table: a megabyte or two
+AT_ONCE = 1 << 12  # rows put together at a time: a few megabytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +29,9 @@ class Block:
     rows: Sequence[Sequence[str]]
     codes: NDArray[np.intp] | None = None
 
+    def __len__(self) -> int:
+        return len(self.rows if self.codes is None else self.codes)
+
 
 def block(columns: Iterable[str], coded: Coded[T], cells: Callable[[T], Sequence[str]]) -> Block:
     """Make a block by turning each distinct value of a coded column into its cells."""
@@ -36,7 +42,8 @@ class TableFile:
     """A delimited UTF-8 text file that grows chunk by chunk.
 
     The heading is written at once, so that a table without rows is still a table. Quoting follows
-    RFC 4180 through the standard library's csv. Use it as a context manager.
+    RFC 4180: cells that hold a delimiter, a quotation mark or a line end are quoted, and a blank
+    one that is alone in its row; no others. Use it as a context manager.
     """
 
     def __init__(
@@ -52,37 +59,73 @@ class TableFile:
         self.rows = 0
         self._delimiter = delimiter
         self._terminator = terminator
-        self._file: TextIO = path.open("w", encoding="utf-8", newline="")
-        self._file.write(self._encode([self.columns])[0] + terminator)
+        self._cells = _Encoded(self._encoded)
+        self._file: BinaryIO = path.open("wb")
+        self._append([Block(self.columns, [self.columns])])
 
     def write(self, blocks: Sequence[Block]) -> None:
         """Append the rows of `blocks`, whose columns joined are this table's columns.
 
         Raises:
-            ValueError: the blocks' columns are not the table's, in its order.
+            ValueError: the blocks' columns are not the table's, in its order, or they have not all
+                as many rows.
         """
         columns = tuple(column for block in blocks for column in block.columns)
         if columns != self.columns:
             raise ValueError(f"{self.path.name} has columns {self.columns}, not {columns}")
-        pieces = [self._pieces(block) for block in blocks]
-        lines = list(map(self._delimiter.join, zip(*pieces, strict=True)))
-        if lines:
-            self._file.write(self._terminator.join(lines) + self._terminator)
-        self.rows += len(lines)
+        if len({len(block) for block in blocks}) > 1:
+            raise ValueError(f"blocks of {[len(block) for block in blocks]} rows make no table")
+        self.rows += self._append(blocks)
 
-    def _pieces(self, block: Block) -> Iterable[str]:
-        encoded = self._encode(block.rows)
-        if block.codes is None:
-            return encoded
-        return map(encoded.__getitem__, block.codes.tolist())
+    def _append(self, blocks: Sequence[Block]) -> int:
+        """Put rows together from pieces, some at a time, and tell how many."""
+        columns = [strip for block in blocks for strip in _strips(block)]
+        ends = [self._delimiter.encode()] * (len(columns) - 1) + [self._terminator.encode()]
+        strips = [self._strip(*given) for given in zip(columns, ends, strict=True)]
+        for start in range(0, len(blocks[0]), AT_ONCE):
+            pieces = [strip(slice(start, start + AT_ONCE)) for strip in strips]
+            self._file.write(b"".join(np.stack(pieces, axis=1).ravel().tolist()))
+        return len(blocks[0])
 
-    def _encode(self, rows: Sequence[Sequence[str]]) -> list[str]:
-        lines = _Lines()
-        # With the default terminator csv quotes every line end inside a cell, whatever ends ours.
-        csv.writer(lines, delimiter=self._delimiter).writerows(rows)
-        # It marks a row of one empty cell with quotes; as a piece of a longer row it needs none.
-        lone = bool(rows) and len(rows[0]) == 1 < len(self.columns)
-        return ["" if lone and line == '""\r\n' else line[:-2] for line in lines]
+    def _strip(self, block: Block, end: bytes) -> Callable[[slice], NDArray[np.object_]]:
+        """What some rows of a block are in the file, and what ends them there."""
+        codes = block.codes
+        if codes is None:
+            return lambda rows: self._pieces(block.rows[rows], end)
+        pieces = self._pieces(block.rows, end)
+        return lambda rows: pieces[codes[rows]]
+
+    def _pieces(self, rows: Sequence[Sequence[str]], end: bytes) -> NDArray[np.object_]:
+        """Each of `rows` as it stands in the file, with what ends it there."""
+        if rows and len(rows[0]) == 1:
+            pieces = self._column([row[0] for row in rows])
+        else:
+            cell, join = self._cells.__getitem__, self._delimiter.encode().join
+            pieces = [join(map(cell, row)) for row in rows]
+        return np.array([piece + end for piece in pieces], dtype=object)
+
+    def _column(self, texts: list[str]) -> list[bytes]:
+        """The cells of a column as they stand in the file.
+
+        Plain ones, identifiers mostly, are encoded all at once.
+        """
+        lines = "\n".join(texts)
+        if lines.count("\n") == len(texts) - 1 and self._is_plain(lines):
+            return _utf8(lines).split(b"\n")
+        return [self._cells[text] for text in texts]
+
+    def _is_plain(self, lines: str) -> bool:
+        """Whether cells, one in a line each, stand in the file as they are."""
+        alone = len(self.columns) == 1
+        return not (alone or self._delimiter in lines or '"' in lines or "\r" in lines)
+
+    def _encoded(self, cell: str) -> bytes:
+        """A cell as it stands in the file."""
+        if '"' in cell:
+            return _utf8('"' + cell.replace('"', '""') + '"')
+        if self._delimiter in cell or "\n" in cell or "\r" in cell:
+            return _utf8(f'"{cell}"')
+        return _utf8(cell) if cell or len(self.columns) > 1 else b'""'
 
     def close(self) -> None:
         self._file.close()
@@ -94,8 +137,29 @@ class TableFile:
         self.close()
 
 
-class _Lines(list[str]):
-    """Collects what csv.writer writes, one entry per row."""
+class _Encoded(dict[str, bytes]):
+    """What was encoded, for as long as there is room; the rest is encoded when it is asked for."""
 
-    def write(self, line: str) -> None:
-        self.append(line)
+    def __init__(self, encode: Callable[[str], bytes]) -> None:
+        super().__init__()
+        self._encode = encode
+
+    def __missing__(self, cell: str) -> bytes:
+        if len(self) >= REMEMBERED:
+            self.clear()
+        encoded = self[cell] = self._encode(cell)
+        return encoded
+
+
+def _strips(block: Block) -> Iterator[Block]:
+    """A block with codes; of any other, each column for itself."""
+    if block.codes is not None or len(block.columns) == 1:
+        yield block
+        return
+    for place, column in enumerate(block.columns):
+        yield Block((column,), [(row[place],) for row in block.rows])
+
+
+def _utf8(text: str) -> bytes:
+    """Half a surrogate pair, which UTF-8 has no place for, becomes `?`."""
+    return text.encode("utf-8", "replace")

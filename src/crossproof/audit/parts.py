@@ -134,7 +134,7 @@ class _Writer:
         self._folder, self._plan, self._below = folder, plan, below
         self._stack = ExitStack()
         self._verdicts = self._stack.enter_context(_verdicts(folder, plan.form))
-        self._changes = self._stack.enter_context(_Changes(folder / "changes.csv", CHANGES))
+        self._changes = self._stack.enter_context(GuardedFile(folder / "changes.csv", CHANGES))
         self._unread = self._stack.enter_context(_open(folder / "unread.jsonl"))
         self._sample = self._stack.enter_context(_open(folder / "sample.jsonl"))
         self._counts = counting.empty()
@@ -219,45 +219,6 @@ class _Writer:
 
     def __exit__(self, *error: Any) -> None:
         self._stack.__exit__(*error)
-
-
-class _Changes(GuardedFile):
-    """`changes.csv`: Arrow joins the cells of a row to lines, where it is installed."""
-
-    def write(self, blocks: Sequence[Block]) -> None:
-        try:
-            import pyarrow as pa
-            import pyarrow.compute as pc
-        except ImportError:
-            super().write(blocks)
-            return
-        pieces = []
-        for block in blocks:
-            if block.codes is None:
-                pieces += self._joined(block)
-            else:
-                encoded = _texts(self._encode(block.rows))
-                pieces.append(encoded.take(pa.array(block.codes)))
-        if not len(pieces[0]):
-            return
-        *others, last = pieces
-        ended = pc.binary_join_element_wise(last, "", self._terminator)
-        lines = pc.binary_join_element_wise(*others, ended, self._delimiter)
-        self._file.flush()
-        self._file.buffer.write(lines.buffers()[2])
-        self.rows += len(lines)
-
-    def _joined(self, block: Block) -> list[Any]:
-        """The columns of a block without codes; plain cells need no encoding."""
-        import pyarrow.compute as pc
-
-        columns = [_texts(cells) for cells in zip(*block.rows, strict=True)]
-        if all(pc.all(pc.match_substring_regex(c, _PLAIN)).as_py() for c in columns):
-            return columns
-        return [_texts(self._encode(block.rows))]
-
-
-_PLAIN = r"^(?:[0-9A-Za-z][0-9A-Za-z:/._-]*)?$"  # such cells need neither quotes nor guards
 
 
 def _open(path: Path) -> Any:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import chain
 from typing import TYPE_CHECKING, Generic
 
 import numpy as np
@@ -15,7 +17,15 @@ if TYPE_CHECKING:
 
 def in_use(coded: Coded[T]) -> list[T]:
     """The distinct values that some row really has."""
-    return [coded.values[code] for code in np.unique(coded.codes).tolist()]
+    used = np.flatnonzero(np.bincount(coded.codes, minlength=len(coded.values)))
+    return [coded.values[code] for code in used.tolist()]
+
+
+def filled(coded: Coded[Mapping[str, str]]) -> list[str]:
+    """The terms that some row has a text for."""
+    values = in_use(coded)
+    terms = dict.fromkeys(chain.from_iterable(values))
+    return [term for term in terms if any(value.get(term) for value in values)]
 
 
 def masked(coded: Coded[str], keep: NDArray[np.bool_]) -> Coded[str]:

@@ -7,10 +7,15 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, islice
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from crossproof.darwincore.columns import blank, in_use
+from crossproof.darwincore.columns import blank, filled, in_use
 from crossproof.model import Coded, T
 from crossproof.tabular import Block, TableFile, block
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +32,9 @@ def fixed(columns: Sequence[str], coded: Coded[T], cells: Callable[[T], Sequence
     return Part(names, lambda _: [block(names, coded, cells)])
 
 
-def each(column: str, values: Iterable[str]) -> Part:
-    """One column in which every row has a value of its own."""
-    return Part((column,), lambda _: [Block((column,), [(value,) for value in values])])
+def each(column: str, texts: Iterable[str], codes: NDArray[np.intp] | None = None) -> Part:
+    """One column: the texts row by row, or, with `codes`, which of them each row has."""
+    return Part((column,), lambda _: [Block((column,), list(zip(texts, strict=True)), codes)])
 
 
 def chosen(
@@ -45,13 +50,9 @@ def chosen(
     """
     homes: dict[str, Coded[Mapping[str, str]]] = {}
     for coded in mappings:
-        for value in in_use(coded):
-            for term, text in value.items():
-                if text:
-                    homes.setdefault(term, coded)
-    used = homes.keys() | {
-        term for term, coded in texts.items() if any(text != "" for text in in_use(coded))
-    }
+        for term in filled(coded):
+            homes.setdefault(term, coded)
+    used = homes.keys() | {term for term, coded in texts.items() if any(in_use(coded))}
     nothing = blank(rows)
 
     def blocks(names: tuple[str, ...]) -> list[Block]:
@@ -71,38 +72,6 @@ def _cells(names: tuple[str, ...], coded: Coded[Mapping[str, str]]) -> Block:
     return block(names, coded, lambda value: [value.get(name, "") for name in names])
 
 
-class _Table(TableFile):
-    """A table whose pieces are encoded to UTF-8 before they are joined, not after.
-
-    Each distinct piece is encoded once, and rows are joined as bytes: less than half the time for
-    text that has signs beyond ASCII. A column of plain texts, identifiers mostly, skips csv.
-    """
-
-    def write(self, blocks: Sequence[Block]) -> None:
-        columns = tuple(column for block in blocks for column in block.columns)
-        if columns != self.columns:
-            raise ValueError(f"{self.path.name} has columns {self.columns}, not {columns}")
-        pieces = [self._bytes(block) for block in blocks]
-        lines = list(map(self._delimiter.encode().join, zip(*pieces, strict=True)))
-        if lines:
-            end = self._terminator.encode()
-            self._file.flush()
-            self._file.buffer.writelines((end.join(lines), end))
-        self.rows += len(lines)
-
-    def _bytes(self, block: Block) -> Iterable[bytes]:
-        encoded = [piece.encode() for piece in self._encode(block.rows)]
-        return encoded if block.codes is None else map(encoded.__getitem__, block.codes.tolist())
-
-    def _encode(self, rows: Sequence[Sequence[str]]) -> list[str]:
-        if rows and len(rows[0]) == 1:
-            texts = [row[0] for row in rows]
-            whole = "".join(texts)
-            if not any(sign in whole for sign in (self._delimiter, '"', "\r", "\n")):
-                return texts
-        return super()._encode(rows)
-
-
 class GrowingTable:
     """A delimited table written chunk by chunk, each chunk with the columns it has.
 
@@ -117,7 +86,7 @@ class GrowingTable:
         self.rows = 0
         self._terminator = terminator
         self._parts: list[tuple[str, ...]] = []
-        self._segments: list[_Table] = []
+        self._segments: list[TableFile] = []
 
     def write(self, parts: Sequence[Part], order: Callable[[str], int]) -> list[Block]:
         """Append rows, and return them. `parts` are as many, and mean the same, every time."""
@@ -143,7 +112,7 @@ class GrowingTable:
         self._parts = parts
         self.columns = tuple(name for part in parts for name in part)
         path = self.path.with_name(f".{self.path.name}.{len(self._segments)}")
-        self._segments.append(_Table(path, self.columns, terminator=self._terminator))
+        self._segments.append(TableFile(path, self.columns, terminator=self._terminator))
 
     def close(self, heading: Sequence[str] = ()) -> None:
         """Join the segments into the one file.
@@ -153,19 +122,19 @@ class GrowingTable:
         if not self._segments:
             if heading:
                 self.columns = tuple(heading)
-                _Table(self.path, heading, terminator=self._terminator).close()
+                TableFile(self.path, heading, terminator=self._terminator).close()
             return
         self._segments[-1].close()
         if len(self._segments) == 1:
             self._segments[0].path.replace(self.path)
             return
-        whole = _Table(self.path, self.columns, terminator=self._terminator)
+        whole = TableFile(self.path, self.columns, terminator=self._terminator)
         for segment in self._segments:
             self._append(segment, whole)
             segment.path.unlink()
         whole.close()
 
-    def _append(self, segment: _Table, whole: _Table) -> None:
+    def _append(self, segment: TableFile, whole: TableFile) -> None:
         with segment.path.open(encoding="utf-8", newline="") as file:
             csv.field_size_limit(2**31 - 1)  # a footprint may be longer than csv's 128 kB
             rows = csv.reader(file)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from crossproof.coding import cross
+from crossproof.coding import cross, same
 from crossproof.findings import Finding
 from crossproof.model import BrokenRow, Claim, Coded, Evidence, Judged, PhotoState, Table, Verdict
 from crossproof.spreadsheet import GuardedFile
@@ -98,11 +98,12 @@ def _insert(block: Block, before: NDArray[np.intp], told: Sequence[Mapping[str, 
 
 def verdict_blocks(judged: Judged, photo: Coded[PhotoState]) -> list[Block]:
     """The columns of `verdicts.csv`, in order."""
-    place = [(judged.table.file, judged.table.sheet, str(number)) for number in judged.numbers]
+    rows = len(judged.numbers)
     said = cross(judged.claims.map(claimed_cells), judged.verdicts.map(verdict_cells))
     return [
-        Block(VERDICT_COLUMNS[:3], place),
-        Block(("occurrenceID",), [(identifier,) for identifier in judged.ids]),
+        block(VERDICT_COLUMNS[:2], same((judged.table.file, judged.table.sheet), rows), tuple),
+        Block(("source_row",), list(zip(map(str, judged.numbers), strict=True))),
+        Block(("occurrenceID",), list(zip(judged.ids, strict=True))),
         block(VERDICT_COLUMNS[4:15], said, lambda pair: (*pair[0], *pair[1])),
         block(VERDICT_COLUMNS[15:22], judged.evidence, evidence_cells),
         block(("photo",), photo, lambda state: (state,)),
