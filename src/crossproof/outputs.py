@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import ExitStack
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -15,7 +16,7 @@ import numpy as np
 from crossproof import __version__
 from crossproof.closing import LISTED
 from crossproof.darwincore.archive import Archive
-from crossproof.darwincore.history import CITATION, Crosses
+from crossproof.darwincore.history import CITATION, Crosses, history
 from crossproof.darwincore.metadata import DatasetMetadata, load_metadata
 from crossproof.darwincore.package import DataPackage
 from crossproof.delta import FOLDER as DELTA
@@ -66,6 +67,7 @@ class VetOutput:
                 crosses=crosses,
             )
         )
+        self._history = partial(history, issued=options.issued, rulebooks=cited, crosses=crosses)
         self._since: Since | None = None
         if earlier:
             self._stack.callback(earlier.close)
@@ -102,12 +104,13 @@ class VetOutput:
         self._returned.add(_returned(batch))
         exported = judged.select(batch.exported)
         further = self._since.history(exported) if self._since else None
-        written = self._archive.write(exported, further)
+        told = self._history(exported, further=further)
+        written = self._archive.write(exported, told)
         if self._since:
             self._since.tell(exported, written)
         if self._fitness:
             self._fitness.add(exported, written)
-        self._package.write(exported, further)
+        self._package.write(exported, told)
         self._page.add(judged, batch.photo, batch.findings)
         self._count(batch)
 

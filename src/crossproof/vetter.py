@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from crossproof import read
-from crossproof.coding import Memo, rows_where
+from crossproof.coding import Memo, distinct, rows_where
 from crossproof.darwincore.ids import RecordIds
 from crossproof.findings import Finding, finding
 from crossproof.judge import judge
@@ -160,8 +160,8 @@ class Vetter:
             numbers=chunk.numbers,
             ids=identifiers,
             claims=records.claims,
-            verdicts=verdicts,
-            evidence=records.stated.evidence,
+            verdicts=distinct(verdicts),
+            evidence=distinct(records.stated.evidence),
             photos=records.stated.photos,
             where=records.where.map(lambda where: where.terms),
             when=records.when.map(lambda when: when.terms),

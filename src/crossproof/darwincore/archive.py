@@ -15,6 +15,7 @@ from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.eml import write_eml
 from crossproof.darwincore.history import (
     Crosses,
+    Histories,
     Identification,
     history,
     previous_identifications,
@@ -28,7 +29,7 @@ from crossproof.darwincore.metadata import DatasetMetadata
 from crossproof.darwincore.photos import described, identifiers
 from crossproof.darwincore.tables import GrowingTable, Part, chosen, each, fixed
 from crossproof.darwincore.terms import AC, DWC, fields, schema, taxon_terms
-from crossproof.model import Claim, Coded, Evidence, Judged, Verdict
+from crossproof.model import Claim, Evidence, Judged, Verdict
 from crossproof.tabular import Block
 
 ROW_TYPES = {
@@ -110,23 +111,21 @@ class Archive:
         """How many rows each table has so far."""
         return {name: table.rows for name, table in self._tables.items()}
 
-    def write(
-        self, judged: Judged, further: Coded[tuple[Identification, ...]] | None = None
-    ) -> list[Block]:
+    def write(self, judged: Judged, told: Histories | None = None) -> list[Block]:
         """Append the records of one chunk; return their rows of `occurrence.csv`, as written.
 
-        `further` are identifications made of each record before (see `history`).
+        `told` is their history, where it is known already, or where they were identified before.
         """
         if not len(judged.ids):
             return []
         self.coverage.add(judged)
-        told = history(
-            judged,
-            issued=self._issued,
-            rulebooks=self._rulebooks,
-            crosses=self._crosses,
-            further=further,
-        )
+        if told is None:
+            told = history(
+                judged,
+                issued=self._issued,
+                rulebooks=self._rulebooks,
+                crosses=self._crosses,
+            )
         lowered = np.array([v.outcome == "lowered" for v in judged.verdicts.values], dtype=bool)[
             judged.verdicts.codes
         ]
@@ -139,9 +138,7 @@ class Archive:
     def _add(self, table: str, parts: Sequence[Part]) -> list[Block]:
         return self._tables[table].write(parts, fields("dwca", table).index)
 
-    def _occurrences(
-        self, judged: Judged, told: Coded[tuple[Identification, ...]], lowered: np.ndarray
-    ) -> list[Block]:
+    def _occurrences(self, judged: Judged, told: Histories, lowered: np.ndarray) -> list[Block]:
         rows = len(judged.ids)
         joined = [judged.given.get(term, blank(rows)) for term in JOINED]
         core = cross(told, judged.claims, judged.verdicts, *joined)
@@ -187,10 +184,9 @@ class Archive:
             previous_identifications(claim, verdict, told),
         ]
 
-    def _identifications(self, judged: Judged, told: Coded[tuple[Identification, ...]]) -> None:
+    def _identifications(self, judged: Judged, told: Histories) -> None:
         rows = itemise(told)
         items = rows.items
-        owners = Coded(judged.ids, rows.rows)
         roles = [f"#{item.role}" for item in items.values]
         ids = [
             judged.ids[row] + roles[code]
@@ -205,10 +201,13 @@ class Archive:
         self._add(
             "identification",
             [
-                fixed(("occurrenceID",), owners, lambda text: (text,)),
+                each("occurrenceID", judged.ids, rows.rows),
                 each("identificationID", ids),
-                fixed(("isAcceptedIdentification",), items, lambda i: (str(i.accepted).lower(),)),
-                fixed(IDENTIFICATION, items, _identification_cells),
+                fixed(
+                    ("isAcceptedIdentification", *IDENTIFICATION),
+                    items,
+                    lambda item: [str(item.accepted).lower(), *_identification_cells(item)],
+                ),
                 chosen(taxon, (), fields("dwca", "identification"), len(rows)),
             ],
         )
@@ -218,12 +217,12 @@ class Archive:
         if not len(rows):
             return
         numbers = rows.numbers.tolist()
-        owners = Coded(judged.ids, rows.rows)
-        ids = [f"{owner}#state-{n}" for owner, n in zip(owners, numbers, strict=True)]
+        owners = rows.rows.tolist()
+        ids = [f"{judged.ids[row]}#state-{n}" for row, n in zip(owners, numbers, strict=True)]
         self._add(
             "measurementorfact",
             [
-                fixed(("occurrenceID",), owners, lambda text: (text,)),
+                each("occurrenceID", judged.ids, rows.rows),
                 each("measurementID", ids),
                 fixed(fields("dwca", "measurementorfact")[2:], rows.items, _evidence_cells),
             ],
@@ -236,7 +235,7 @@ class Archive:
         self._add(
             "multimedia",
             [
-                fixed(("occurrenceID",), Coded(judged.ids, rows.rows), lambda text: (text,)),
+                each("occurrenceID", judged.ids, rows.rows),
                 each("identifier", identifiers(judged.ids, rows)),
                 fixed(fields("dwca", "multimedia")[2:], rows.items, described),
             ],

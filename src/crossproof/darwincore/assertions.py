@@ -10,7 +10,7 @@ from operator import itemgetter
 from typing import Any, NamedTuple
 
 from crossproof.coding import cross
-from crossproof.darwincore.history import Identification, where_read, words_read
+from crossproof.darwincore.history import Histories, Identification, where_read, words_read
 from crossproof.darwincore.homes import repeats
 from crossproof.darwincore.package_fields import event_columns
 from crossproof.darwincore.typed import fits
@@ -72,7 +72,7 @@ def _sorted(value: Mapping[str, str]) -> tuple[Mapping[str, str], tuple[Assertio
 
 def labelled(
     judged: Judged,
-    told: Coded[tuple[Identification, ...]],
+    told: Histories,
     homeless: Mapping[str, Coded[str]],
 ) -> list[Assertions]:
     """Assertions of the terms that have no field in this package."""
@@ -87,7 +87,7 @@ def labelled(
     ]
 
 
-def claimed(judged: Judged, told: Coded[tuple[Identification, ...]]) -> list[Assertions]:
+def claimed(judged: Judged, told: Histories) -> list[Assertions]:
     """Assertions of what a claim has that an identification of this package has no field for."""
     texts = {
         "identificationQualifier": told.map(_qualifier_claimed),

@@ -49,11 +49,7 @@ class Coverage:
         self.west, self.east = min(self.west, x), max(self.east, x)
 
     def _date(self, interval: str) -> None:
-        """Widen to an ISO 8601 date or interval; `1987-06-12/14` borrows from its start."""
-        start, _, end = interval.partition("/")
-        if end and start[: -len(end)] and len(end) < len(start) and not _DATE.match(end):
-            end = start[: len(start) - len(end)] + end
-        first, last = _day(start, end_of=False), _day(end or start, end_of=True)
+        first, last = _span(interval)
         if first and (not self.first or first < self.first):
             self.first = first
         if last and last > self.last:
@@ -61,6 +57,14 @@ class Coverage:
 
 
 @lru_cache(maxsize=1 << 14)
+def _span(interval: str) -> tuple[str, str]:
+    """The ends of an ISO 8601 date or interval; `1987-06-12/14` borrows from its start."""
+    start, _, end = interval.partition("/")
+    if end and start[: -len(end)] and len(end) < len(start) and not _DATE.match(end):
+        end = start[: len(start) - len(end)] + end
+    return _day(start, end_of=False), _day(end or start, end_of=True)
+
+
 def _day(text: str, *, end_of: bool) -> str:
     """The first or last day of a year, month or day; '' where there is none such."""
     found = _DATE.match(text)

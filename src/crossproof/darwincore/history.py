@@ -61,14 +61,17 @@ class Identification:
         return f"Hybrid; in the formula {', '.join(taxa)}"
 
 
+Histories = Coded[tuple[Identification, ...]]
+
+
 def history(
     judged: Judged,
     *,
     issued: str,
     rulebooks: Mapping[str, str],
     crosses: Crosses,
-    further: Coded[tuple[Identification, ...]] | None = None,
-) -> Coded[tuple[Identification, ...]]:
+    further: Histories | None = None,
+) -> Histories:
     """The identifications of each record, made once per distinct (claim, verdict, evidence).
 
     `further` are identifications that somebody made of each record before: by an earlier run, or

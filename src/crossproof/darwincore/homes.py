@@ -7,8 +7,8 @@ from collections.abc import Collection, Mapping
 from typing import Any
 
 from crossproof.coding import cross
-from crossproof.darwincore.columns import in_use
-from crossproof.darwincore.history import Identification
+from crossproof.darwincore.columns import filled, in_use
+from crossproof.darwincore.history import Histories, Identification
 from crossproof.model import Claim, Coded, Judged
 
 # What `Claim` and `Judged.ids` carry; a submission's own column of it says nothing more.
@@ -46,17 +46,11 @@ def sort_given(
 
     A term that the location or event also has, or that stands in a column of `ours`, gets none.
     """
-    taken = {
-        term
-        for coded in (judged.where, judged.when)
-        for value in in_use(coded)
-        for term, text in value.items()
-        if text
-    }
+    taken = {*filled(judged.where), *filled(judged.when)}
     kept: dict[str, Coded[str]] = {}
     homeless: dict[str, Coded[str]] = {}
     for term, coded in judged.given.items():
-        if term in CLAIMED or all(text == "" for text in in_use(coded)):
+        if term in CLAIMED or not any(in_use(coded)):
             continue
         fits = term in places and term not in taken and term not in ours
         (kept if fits else homeless)[term] = coded
@@ -78,9 +72,7 @@ def repeats(term: str, text: str, told: tuple[Identification, ...], claim: Claim
     return text in said.get(term, ()) or (term == "scientificName" and text == accepted.full_name)
 
 
-def extra(
-    judged: Judged, homeless: Mapping[str, Coded[str]], told: Coded[tuple[Identification, ...]]
-) -> Coded[str]:
+def extra(judged: Judged, homeless: Mapping[str, Coded[str]], told: Histories) -> Coded[str]:
     """dwc:dynamicProperties: the rest of the row, and the homeless terms, as one JSON object."""
     if not homeless:
         return judged.extra

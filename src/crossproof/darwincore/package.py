@@ -28,7 +28,7 @@ from crossproof.darwincore.columns import Items, blank, itemise, masked
 from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.descriptor import write_descriptor
 from crossproof.darwincore.eml import write_eml
-from crossproof.darwincore.history import Crosses, Identification, history
+from crossproof.darwincore.history import Crosses, Histories, Identification, history
 from crossproof.darwincore.homes import in_words, sort_given
 from crossproof.darwincore.ids import uuid5
 from crossproof.darwincore.metadata import DatasetMetadata
@@ -108,20 +108,18 @@ class DataPackage:
         """How many rows each table has so far."""
         return {name: table.rows for name, table in self._tables.items()}
 
-    def write(
-        self, judged: Judged, further: Coded[tuple[Identification, ...]] | None = None
-    ) -> None:
-        """Append the records of one chunk; `further` as for `Archive.write`."""
+    def write(self, judged: Judged, told: Histories | None = None) -> None:
+        """Append the records of one chunk; `told` as for `Archive.write`."""
         if not len(judged.ids):
             return
         self.coverage.add(judged)
-        told = history(
-            judged,
-            issued=self._issued,
-            rulebooks=self._rulebooks,
-            crosses=self._crosses,
-            further=further,
-        )
+        if told is None:
+            told = history(
+                judged,
+                issued=self._issued,
+                rulebooks=self._rulebooks,
+                crosses=self._crosses,
+            )
         judged, unfit = set_apart(judged)
         kept, homeless = sort_given(judged, places(), OURS)
         for term in ("eventID", "occurrenceStatus", "identificationReferences"):
@@ -185,7 +183,7 @@ class DataPackage:
     def _occurrences(
         self,
         judged: Judged,
-        told: Coded[tuple[Identification, ...]],
+        told: Histories,
         kept: Mapping[str, Coded[str]],
         events: Sequence[str],
     ) -> None:
@@ -211,7 +209,7 @@ class DataPackage:
     def _identifications(
         self,
         judged: Judged,
-        told: Coded[tuple[Identification, ...]],
+        told: Histories,
         kept: Mapping[str, Coded[str]],
     ) -> None:
         rows = itemise(told)
@@ -232,7 +230,7 @@ class DataPackage:
             [
                 each("identification_pk", ids),
                 each("identificationID", ids),
-                fixed(("occurrence_fk",), Coded(judged.ids, rows.rows), lambda key: (key,)),
+                each("occurrence_fk", judged.ids, rows.rows),
                 fixed(IDENTIFICATION, items, identification_cells),
                 chosen(texts, (), identification_terms(), len(rows)),
             ],
@@ -250,7 +248,7 @@ class DataPackage:
         self._add(
             "identification-taxon",
             [
-                fixed(("identification_fk",), Coded(ids, taxa.rows), lambda key: (key,)),
+                each("identification_fk", ids, taxa.rows),
                 fixed(
                     fields("dwc-dp", "identification-taxon")[1:],
                     taxa.items,
@@ -268,7 +266,7 @@ class DataPackage:
             "occurrence-media",
             [
                 each("media_fk", keys),
-                fixed(("occurrence_fk",), Coded(judged.ids, photos.rows), lambda key: (key,)),
+                each("occurrence_fk", judged.ids, photos.rows),
                 fixed(
                     ("subjectPartLiteral", "subjectPart"),
                     photos.items,
@@ -315,7 +313,7 @@ class DataPackage:
             "occurrence-assertion",
             [
                 each("assertionID", ids),
-                fixed(("occurrence_fk",), Coded(judged.ids, rows.rows), lambda key: (key,)),
+                each("occurrence_fk", judged.ids, rows.rows),
                 fixed(fields("dwc-dp", "occurrence-assertion")[2:], rows.items, tuple),
             ],
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from crossproof.darwincore.terms import fields, schema
@@ -25,9 +25,12 @@ def _bounds() -> dict[str, dict[str, Any]]:
 
 def fits(term: str, text: str) -> bool:
     """Whether the field `term` admits `text`: a number where one is asked for, within bounds."""
-    bounds = _bounds().get(term)
-    if bounds is None or not text:
-        return True
+    return not text or term not in _bounds() or _is_within(term, text)
+
+
+@lru_cache(maxsize=1 << 14)  # years, months and days come again and again
+def _is_within(term: str, text: str) -> bool:
+    bounds = _bounds()[term]
     pattern = _INTEGER if bounds["type"] == "integer" else _NUMBER
     if not text.isascii() or not pattern.fullmatch(text):
         return False
