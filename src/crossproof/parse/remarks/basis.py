@@ -107,7 +107,7 @@ def _name_before(words: list[Word], j: int) -> int | None:
         near_mark = kinds & (x.OPEN | x.COLON) and k == j - 1
         if near_mark or (kinds & x.COMMA and not kinds & x.HARD):
             continue
-        if kinds & (x.HARD | x.PART | x.STATE):
+        if kinds & (x.HARD | x.PART):
             return None
         if not kinds & _TO_FROM:
             unknown += 1
@@ -174,7 +174,7 @@ def _labelled(words: list[Word], i: int) -> Span | None:
         j -= 1
     opens = j < 0 or bool(words[j].kinds & (x.LIMIT | x.LIGHT))
     ends = k >= len(words) or bool(words[k].kinds & x.LIMIT)
-    if basis and opens and (k + 1 >= len(words) or words[k + 1].kinds & x.LIMIT):
+    if basis and opens and (k + 1 >= len(words) or words[k + 1].kinds & (x.LIMIT | x.ONLY)):
         return i, k
     if words[i + 1 : i + 2] and words[i + 1].text == "based" and not _grounded(words, i + 2):
         return i, i + 1

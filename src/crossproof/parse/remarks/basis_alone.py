@@ -157,6 +157,11 @@ def _was_the_ground(words: list[Word], i: int) -> Span | None:
     """`lip pattern used for ID`, `it was the lip that I used`, `what decided me was the lip`."""
     k = i + 1
     that = False
+    if k + 1 < len(words) and words[k].kinds & x.LIGHT and words[k + 1].text == "what":
+        named = [
+            m for m in range(k + 2, min(k + 5, len(words))) if words[m].kinds & (x.NAME | x.USED)
+        ]
+        return (i, named[0]) if named else None  # the flowers were what I named it by
     if k + 1 < len(words) and words[k].kinds & x.NOT and words[k + 1].kinds & x.PART:
         k += 2  # flowers rather than leaves
     while k < len(words) and words[k].kinds & _TO_VERB and not words[k].kinds & x.LIMIT:

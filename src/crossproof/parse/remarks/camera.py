@@ -7,7 +7,7 @@ from crossproof.parse.remarks.lexicon import Word
 
 _SKIPPED = x.LIGHT | x.THE | x.COUNT | x.PRONOUN | x.PREPOSITION | x.OF | x.GET | x.OR | x.AND
 _MOST_UNKNOWN = 2
-_TIMES = frozenset({"before", "until"})
+_TIMES = frozenset({"before", "until", "then"})
 _GENERAL = frozenset({"phone", "phones", "card", "cards", "film", "charge", "device", "mobile"})
 
 
