@@ -11,6 +11,7 @@ from crossproof.parse.names.clause import Clause, read_clause
 from crossproof.parse.names.combine import Meaning
 from crossproof.parse.names.index import Index, Ref, names_of
 from crossproof.parse.names.operand import exact
+from crossproof.parse.names.qualifiers import pull_qualifiers
 from crossproof.parse.names.tokens import Token
 
 
@@ -123,7 +124,7 @@ def sort_asides(index: Index, asides: Sequence[list[Token]]) -> Asides:
     """Sort the asides of a name."""
     found = Asides()
     for aside in asides:
-        kept, qualifiers, _ = clauses.pull_qualifiers(aside, index)
+        kept, qualifiers, _ = pull_qualifiers(aside, index)
         if not kept:
             found.qualifiers += qualifiers
         elif kept[0].key in words.BACK:

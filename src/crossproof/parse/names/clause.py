@@ -9,6 +9,7 @@ from crossproof.parse.names import clauses, words
 from crossproof.parse.names.combine import Meaning, alternatives, formula, single
 from crossproof.parse.names.index import Index
 from crossproof.parse.names.operand import exact
+from crossproof.parse.names.qualifiers import pull_qualifiers
 from crossproof.parse.names.reading import Reading
 from crossproof.parse.names.sides import (
     Side,
@@ -44,7 +45,7 @@ def read_clause(
     careful: bool = False,
 ) -> Clause:
     """Read a clause. `hybrid`: an aside says so. `careful`: by look-up alone, as in brackets."""
-    kept, qualifiers, mended = clauses.pull_qualifiers(tokens, index)
+    kept, qualifiers, mended = pull_qualifiers(tokens, index)
     kept, denied = _before_negation(index, kept)
     clause = Clause(Meaning(reason="no plant name could be read"), qualifiers, denied)
     if mended:

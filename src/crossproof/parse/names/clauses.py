@@ -7,8 +7,7 @@ from dataclasses import dataclass, field
 
 from crossproof.parse.names import words
 from crossproof.parse.names.index import Index
-from crossproof.parse.names.qualifiers import may_be_slip, slipped
-from crossproof.parse.names.tokens import Token
+from crossproof.parse.names.tokens import Token, as_cross
 
 Readable = Callable[[Sequence[Token]], bool]
 
@@ -105,7 +104,7 @@ def glued(index: Index, tokens: Sequence[Token]) -> list[Token]:
         if word in words.HYBRID_SLIPS:
             token = token._replace(key="hybrid")
         if token.raw in _DASHES and _dash_is_cross(index, tokens, i):
-            token = _cross(token)
+            token = as_cross(token)
         if (
             token.kind != "word"
             or word in index.known
@@ -135,7 +134,7 @@ def _pieces(index: Index, token: Token, later: bool) -> list[Token]:
         tail = raw[1:].lstrip("-")
         known = word[1:] in index.known or (raw[0] == "x" and tail[:1].isupper())
         if known or (later and raw.islower() and tail[:1] in "bcdfghjklmnpqrstvwz"):
-            return [_cross(token), token._replace(raw=tail, key=word[1:])]
+            return [as_cross(token), token._replace(raw=tail, key=word[1:])]
     for sign in ("-", "x", "X"):
         for at, letter in enumerate(raw):
             left, right = raw[:at], raw[at + 1 :]
@@ -145,55 +144,13 @@ def _pieces(index: Index, token: Token, later: bool) -> list[Token]:
                     first = token._replace(raw=left, key=a)
                     if sign == "-" and a in index.genera:  # `dactylorhiza-fuchsii`
                         return [first, token._replace(raw=right, key=b)]
-                    return [first, _cross(token), token._replace(raw=right, key=b)]
+                    return [first, as_cross(token), token._replace(raw=right, key=b)]
     return []
 
 
 def _stands(index: Index, word: str) -> bool:
     """Whether a word stands for a taxon by itself."""
     return word in index.bare or word in index.phrases
-
-
-def _cross(token: Token) -> Token:
-    return token._replace(raw="×", key="×", kind="cross", dot=False)
-
-
-def pull_qualifiers(tokens: Sequence[Token], index: Index) -> tuple[list[Token], list[str], bool]:
-    """Take out the qualifiers; say which, in their order, and whether a cross was mended.
-
-    A question mark that stands alone between two known words is a multiplication sign that an
-    export lost; any other is a doubt.
-    """
-    kept: list[Token] = []
-    found: list[str] = []
-    mended = False
-    for i, token in enumerate(tokens):
-        if token.raw == "?":
-            if _lost_cross(tokens, i, index):
-                kept.append(_cross(token))
-                mended = True
-            else:
-                found.append("?")
-        elif token.kind != "word":
-            kept.append(token)
-        elif token.key in words.QUALIFIERS:
-            found.append(words.QUALIFIERS[token.key])
-        elif may_be_slip(token) and (
-            said := slipped(index, token, first=i == 0, last=i == len(tokens) - 1)
-        ):
-            found.append(said)
-        else:
-            kept.append(token)
-    return kept, list(dict.fromkeys(found)), mended
-
-
-def _lost_cross(tokens: Sequence[Token], i: int, index: Index) -> bool:
-    if not 0 < i < len(tokens) - 1:
-        return False
-    before, here, after = tokens[i - 1], tokens[i], tokens[i + 1]
-    if here.start == before.end or here.end == after.start or after.kind == "cross":
-        return False
-    return before.key in index.known and (after.key in index.known or len(after.key) == 1)
 
 
 @dataclass(slots=True)
@@ -210,21 +167,17 @@ def split_operands(
     index: Index, tokens: Sequence[Token], readable: Readable, *, hybrid: bool
 ) -> Operands:
     """Part the tokens at crosses, at the word `hybrid` between two names, and at `and`, `/`."""
-    inside = _in_phrases(index, tokens)
-    flags = (
-        t.key in words.HYBRID or t.key in words.BACKCROSS
-        for i, t in enumerate(tokens)
-        if i not in inside
-    )
-    found = Operands(hybrid=hybrid or any(flags))
+    said = any(t.key in words.CROSSED for t in tokens)
+    inside = _in_phrases(index, tokens) if said else set()
+    flags = (t.key in words.CROSSED for i, t in enumerate(tokens) if i not in inside)
+    found = Operands(hybrid=hybrid or (said and any(flags)))
     for i, token in enumerate(tokens):
-        rest = tokens[i + 1 :]
         if token.kind == "cross":
             _part(found, "cross")
         elif i in inside:
             found.sides[-1].append(token)
         elif token.kind == "word" and token.key in words.HYBRID:
-            if found.sides[-1] and readable(found.sides[-1]) and readable(_led(rest)):
+            if found.sides[-1] and readable(found.sides[-1]) and readable(_led(tokens[i + 1 :])):
                 _part(found, "cross")
         elif token.raw in "/&+" or token.key in words.JOIN:
             if not found.sides[-1]:
@@ -232,6 +185,7 @@ def split_operands(
             if token.key == "with" and not found.hybrid:  # a companion
                 found.sides[-1] += tokens[i:]
                 break
+            rest = tokens[i + 1 :]
             either = token.raw == "/" or token.key in words.OR
             if either and not found.hybrid and _noth(index, rest):
                 _part(found, "or")
@@ -300,5 +254,5 @@ def hyphens_parted(tokens: Sequence[Token], readable: Readable) -> list[Token]:
         one = [*tokens[:i], token._replace(raw=left, key=left.lower())]
         two = [token._replace(raw=right, key=right.lower()), *tokens[i + 1 :]]
         if readable(one) and readable(two):
-            return [*one, _cross(token), *two]
+            return [*one, as_cross(token), *two]
     return []

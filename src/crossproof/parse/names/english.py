@@ -20,14 +20,18 @@ def phrase(index: Index, tokens: Tokens) -> Reading:
         if token.kind != "word":
             break
         joined += token.key
+        if joined not in index.openings:
+            break
         if joined in index.phrases:
             best, length, outside = index.phrases[joined], i + 1, ""
         elif joined in index.neighbours:
             best, length, outside = (), i + 1, index.neighbours[joined]
-    if len(best) != 1 or length == 1:
-        turned = _turned(index, tokens, length or 1)
-        if turned.good:
-            return turned
+    if length < 2 or len(best) != 1:
+        head = length or 1
+        if len(tokens) > head and tokens[head - 1].key in index.heads:
+            turned = _turned(index, tokens, head)
+            if turned.good:
+                return turned
     if not length:
         return NOTHING
     spelled = " ".join(t.raw.replace("-", " ") for t in tokens[:length]).lower().split()
@@ -37,8 +41,6 @@ def phrase(index: Index, tokens: Tokens) -> Reading:
 def _turned(index: Index, tokens: Tokens, head: int) -> Reading:
     """An English name with its last words first: `campion red`, `marsh orchid northern`."""
     last = tokens[:head]
-    if len(tokens) <= head or last[-1].key not in index.heads:
-        return NOTHING
     if tokens[head].key not in index.vocabulary:
         return NOTHING
     for length in range(min(len(tokens), head + 3), head, -1):

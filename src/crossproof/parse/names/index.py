@@ -73,8 +73,9 @@ class Index:
     genus_words: list[str] = field(default_factory=list)
     epithet_words: list[list[str]] = field(default_factory=list)
     stems: list[dict[str, tuple[str, ...]]] = field(default_factory=list)
-    spaced_words: list[str] = field(default_factory=list)
+    by_length: dict[int, list[str]] = field(default_factory=dict)  # both, for near misses
     vocabulary: set[str] = field(default_factory=set)  # the words of English names
+    openings: set[str] = field(default_factory=set)  # every beginning of an English name
     heads: set[str] = field(default_factory=set)  # last words of English names
     english_words: set[str] = field(default_factory=set)  # those of plants outside as well
 
@@ -269,11 +270,17 @@ def _finish(index: Index) -> None:
                 index.bare.setdefault(second, []).append((number, taxon))
     index.telling = index.known | index.bare.keys() | index.phrases.keys()
     index.telling |= {word for phrase in index.spaced for word in phrase.split() if len(word) > 2}
-    index.spaced_words = [*index.spaced, *index.spaced_outside]
+    for phrase in (*index.spaced, *index.spaced_outside):
+        index.by_length.setdefault(len(phrase), []).append(phrase)
     index.vocabulary = {w for phrase in index.spaced for w in phrase.split() if len(w) > 2}
     outside = {w for phrase in index.spaced_outside for w in phrase.split() if len(w) > 2}
     index.english_words = index.vocabulary | outside
     index.heads = {phrase.split()[-1] for phrase in index.spaced if " " in phrase}
+    index.openings = {
+        phrase[:length]
+        for phrase in (*index.phrases, *index.neighbours)
+        for length in range(1, len(phrase) + 1)
+    }
     index.shortened = _shortened(index)
     index.genus_words = [w for w in (*index.genera, *index.nothogenera) if len(w) > 3]
 

@@ -10,8 +10,9 @@ from crossproof.parse.names import words
 
 _RUN = re.compile(r"[^\x00-\x7f×]{2,}")
 _PERCENT = re.compile(r"(?:%[0-9A-Fa-f]{2})+")
-_JOINERS = dict.fromkeys(map(ord, "\xad\u200b\u200c\u200d\u2060\ufeff"))
-_LIGATURES = str.maketrans(words.LIGATURES)
+_LETTERS = str.maketrans(words.LIGATURES) | dict.fromkeys(
+    map(ord, "\xad\u200b\u200c\u200d\u2060\ufeff"), ""
+)
 _BROKEN = {re.compile(rf"(?<!\w){re.escape(k)}(?!\w)"): v for k, v in words.BROKEN.items()}
 _LOST = re.compile(r"(?<=\w )\?{2,3}(?= \w)")  # a sign of two or three bytes, each lost
 _HUMP = re.compile(r"(?<=[a-z]{4})(?=[A-Z][a-z]{3})")
@@ -22,7 +23,7 @@ def letters(text: str) -> str:
 
     Ligatures are written as separate letters (ICN Art. 60.7).
     """
-    return _RUN.sub(_read_again, text).translate(_JOINERS).translate(_LIGATURES)
+    return _RUN.sub(_read_again, text).translate(_LETTERS)
 
 
 def escapes(text: str) -> str:

@@ -54,9 +54,11 @@ def near_phrases(index: Index, phrase: Sequence[str]) -> tuple[tuple[Ref, ...], 
     limit = 2 if len(written) >= 12 else 1 if len(written) >= 5 else 0
     if not limit:
         return (), ()
-    found = process.extract(
-        written, index.spaced_words, scorer=OSA.distance, score_cutoff=limit, limit=12
-    )
+    length = len(written)  # a phrase that is longer or shorter by more cannot be near
+    choices = [
+        c for n in range(length - limit, length + limit + 1) for c in index.by_length.get(n, ())
+    ]
+    found = process.extract(written, choices, scorer=OSA.distance, score_cutoff=limit, limit=12)
     good = [(choice, d) for choice, d, _ in found if _word_by_word(phrase, choice.split())]
     if not good:
         return (), ()

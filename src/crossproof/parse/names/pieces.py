@@ -15,6 +15,7 @@ from crossproof.parse.names.tokens import Token
 _DASHES = frozenset("-–—−")
 _LETTER = r"[^\W\d_]"
 _SIGNS = re.escape("".join(words.DIGITS))
+_SIGN = re.compile(r"[0-9@$|!]")
 _DIGIT = re.compile(r"[a-z]\d|\d[a-z]{3}|[a-z][@$|!][a-z]")
 _MIXED = re.compile(rf"(?<![\w@$])(?:{_LETTER}+[{_SIGNS}]|[{_SIGNS}]{_LETTER}{{4}})[\w{_SIGNS}-]*")
 
@@ -28,7 +29,7 @@ def spelled(index: Index, text: str) -> str:
     A digit between letters is a letter (`Dacty1orhiza`); at an end of a word only where the word is
     then a known one (`fuchsi1`, `0chroleuca`).
     """
-    if not _DIGIT.search(text):
+    if not _SIGN.search(text) or not _DIGIT.search(text):
         return text
     return _MIXED.sub(lambda match: _letters(index, match[0]), text)
 
@@ -59,21 +60,22 @@ def _guessed(word: str, choices: Sequence[str]) -> str:
 def rejoined(index: Index, tokens: Sequence[Token]) -> list[Token]:
     """Join the pieces of a known word, part words that run together, drop labels and families."""
     found: list[Token] = []
-    skip = 0
+    skip, last = 0, len(tokens)
     for i, token in enumerate(tokens):
         if skip:
             skip -= 1
             continue
-        rest = tokens[i + 1 : i + 3]
         if token.kind != "word":
-            if token.raw != "," or not rest or not _turned_round(index, found, rest[0]):
+            if token.raw != "," or not _turned_round(index, found, tokens[i + 1 :]):
                 found.append(token)
             continue
         word = token.key
         if word in _SPECIAL:
-            token, skip = _special(index, token, found, rest)
-        elif rest and not token.dot:
-            token, skip = _joined(index, token, rest)
+            token, skip = _special(index, token, found, tokens[i + 1 : i + 4])
+        elif not token.dot and i + 1 < last:
+            after = tokens[i + 1]
+            if after.kind != "word" or word + after.key in index.known:
+                token, skip = _joined(index, token, tokens[i + 1 : i + 3])
         if skip or word in index.telling or len(word) < 8:
             found.append(token)
         elif not (word.endswith("aceae") and _named(index, tokens[i + 1 :])):
@@ -128,11 +130,11 @@ def _named(index: Index, tokens: Sequence[Token]) -> bool:
     return len(named) > 1 and named[0].capital and named[1].raw.islower() and not named[0].dot
 
 
-def _turned_round(index: Index, before: Sequence[Token], after: Token) -> bool:
+def _turned_round(index: Index, before: Sequence[Token], rest: Sequence[Token]) -> bool:
     """Whether a comma only turns an English name round: `Orchid, Southern Marsh × …`."""
-    if not before or before[-1].key not in index.heads:
+    if not before or not rest or before[-1].key not in index.heads:
         return False
-    return after.key in index.vocabulary and (len(before) == 1 or before[-2].kind == "cross")
+    return rest[0].key in index.vocabulary and (len(before) == 1 or before[-2].kind == "cross")
 
 
 def _one(first: Token, last: Token) -> Token:

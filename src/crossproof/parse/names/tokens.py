@@ -33,6 +33,11 @@ class Token(NamedTuple):
         return self.raw[:1].isupper()
 
 
+def as_cross(token: Token) -> Token:
+    """The token, taken for a multiplication sign."""
+    return token._replace(raw="×", key="×", kind="cross", dot=False)
+
+
 def join_qualifiers(text: str) -> str:
     """Write the qualifiers of more than one word as one: `s. lat.`, `c.f.`, `sensu stricto`."""
     if "f." in text:
@@ -52,13 +57,14 @@ def tokenise(text: str) -> list[Token]:
         if word:
             cross = word in ("x", "xx") or (word == "X" and not dot)
             kind = "cross" if cross else "word"
-            found.append(Token(word, key(word), kind, dot == ".", start, end))
+            parts = (word, key(word), kind, dot == ".", start, end)
         elif number:
             counted = True
-            found.append(Token(number, number, "number", False, start, end))
+            parts = (number, number, "number", False, start, end)
         else:
             kind = "cross" if sign == CROSS else "sign"
-            found.append(Token(sign, sign, kind, False, start, end))
+            parts = (sign, sign, kind, False, start, end)
+        found.append(tuple.__new__(Token, parts))  # by keyword it takes twice as long
     return _without_counts(found) if counted else found
 
 

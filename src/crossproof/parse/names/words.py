@@ -42,6 +42,7 @@ BACKCROSS: frozenset[str] = frozenset(_DATA["backcross"]["words"])
 LEANING: frozenset[str] = BACKCROSS | frozenset(_DATA["backcross"]["leaning"])
 ONTO: frozenset[str] = frozenset(_DATA["backcross"]["onto"])
 BACK: frozenset[str] = LEANING | ONTO
+CROSSED: frozenset[str] = HYBRID | BACKCROSS
 LATIN_HYBRID: frozenset[str] = frozenset(_DATA["latin"]["hybrid"])
 LATIN_GOVERNING: frozenset[str] = frozenset(_DATA["latin"]["governing"])
 LATIN_PLAIN: dict[str, tuple[str, str]] = {k: tuple(v) for k, v in _DATA["latin"]["plain"].items()}
