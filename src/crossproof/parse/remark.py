@@ -8,18 +8,17 @@ from crossproof.parse.remarks.basis import flower_only, parents
 from crossproof.parse.remarks.brackets import opened
 from crossproof.parse.remarks.cavities import by_measure, cavities_of
 from crossproof.parse.remarks.items import all_kinds, items, tokens_of
+from crossproof.parse.remarks.known import StateReader
 from crossproof.parse.remarks.lexicon import basis_lexicon, photo_lexicon
 from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
-from crossproof.parse.remarks.mentions import mentions
 from crossproof.parse.remarks.photo import photo
 from crossproof.parse.remarks.printed import answers_only
-from crossproof.parse.remarks.resolve import evidence
 from crossproof.parse.remarks.vocabulary import vocabulary
 from crossproof.rulebooks.load import shipped_rulebook
 from crossproof.rulebooks.model import Rulebook
 
 _TELLING = (
-    v.STATE | v.FLOWER | v.BASIS | v.UNSEEN | v.EXAMINE | v.SEE
+    v.STATE | v.FLOWER | v.UNSEEN | v.EXAMINE | v.SEE
     | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 )  # fmt: skip
 _NO_PHOTO: tuple[PhotoState, str] = ("not_recorded", "")
@@ -27,12 +26,13 @@ _NOTHING = Remark()
 
 
 class RemarkReader:
-    """Reads remarks with the words of one rulebook. It keeps nothing of what it has read."""
+    """Reads remarks with the words of one rulebook. It keeps no text of what it has read."""
 
     def __init__(self, rulebook: Rulebook) -> None:
         self._vocabulary = vocabulary(rulebook)
         self._measures = measures_of(rulebook)
         self._cavities = cavities_of(rulebook)
+        self._states = StateReader(self._vocabulary)
         self._photos = photo_lexicon(self._vocabulary)
         self._bases = basis_lexicon(self._vocabulary)
         self._of_flowers = frozenset(c.id for c in rulebook.characters.values() if c.flower)
@@ -54,9 +54,7 @@ class RemarkReader:
         of_flowers = self._bases.is_spoken_of(spoken)
         if not (numbers or of_photos or of_flowers or present & _TELLING):
             return _NOTHING
-        said, not_examined = mentions(found, self._vocabulary)
-        refuted = bool(present & v.WRONG)
-        given = evidence(text, said, self._vocabulary.scales, refuted) if said else ()
+        given, not_examined = self._states.read(text, found)
         if numbers:
             given = (*given, *of_the_plant(numbers, found))
         photo_state, photo_words = _NO_PHOTO

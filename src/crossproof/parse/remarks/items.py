@@ -9,6 +9,7 @@ from crossproof.parse.remarks.tokens import Span, joined, spans
 from crossproof.parse.remarks.vocabulary import Entry, Vocabulary
 
 _UNKNOWN = Entry(v.WORD)
+_NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
 _NUMBER = Entry(v.NUMBER | v.COUNT)
 _OF = frozenset({"of", "the"})
 _ON = _OF | {"on", "its", "their", "each", "every", "all", "these"}  # behind `the rings`
@@ -19,15 +20,15 @@ _DEPENDS = v.LABEL | v.BUT  # words whose meaning depends on their neighbours; a
 _DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-", "false"})
 MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
-_LEADS = v.BE | v.RELATIVE
-_SENTENCE_ENDS = v.STOP | v.ASK
 # A sentence without any of these says nothing, and changes nothing that others say.
 _MATTERS = (
     v.STATE | v.ORGAN | v.PHOTO | v.NO_CAMERA | v.UNSEEN | v.EXAMINE | v.SEE | v.NOT | v.NONE
-    | v.YES | v.ASK | v.NAMED | v.BASIS | v.SPECIES | v.OTHER | v.OWN | v.SAYS | v.WRONG
+    | v.YES | v.ASK | v.NAMED | v.SPECIES | v.OTHER | v.OWN | v.SAYS | v.WRONG
     | v.ACTUALLY | v.MANY | v.VARIED | v.SUPPOSE | v.UNSURE | v.PARENTS_BOTH | v.PARENTS_ONE
     | v.PARENTS_NONE | v.PARENTS_UNKNOWN
 )  # fmt: skip
+_LEADS = v.BE | v.RELATIVE
+_SENTENCE_ENDS = v.STOP | v.ASK
 
 
 @dataclass(slots=True)
@@ -73,9 +74,10 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     first, telling = 0, 0  # of the sentence: its first item, all that its items may be
     lead = 0
     i, size = 0, len(tokens)
+    known = vocabulary.phrases
     while i < size and len(found) < MOST:
         word, start, end = tokens[i]
-        entry, length, soft = _longest(tokens, i, vocabulary)
+        entry, length, soft = _longest(tokens, i, vocabulary) if word in known else _NOT_KNOWN
         if entry is None:
             if word.isalnum():
                 found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
@@ -129,6 +131,8 @@ def _unknown(
 ) -> Item:
     """A word that the vocabulary does not hold, or a number."""
     word, start, end = tokens[i]
+    if not word[0].isdigit():
+        return Item(v.WORD, _UNKNOWN, start, end, phrase, clause, sentence, lead)
     entry = _NUMBER if _is_number(tokens, i) else _UNKNOWN
     item = Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
     if word.isdecimal() and len(word) < 5:
@@ -176,27 +180,29 @@ def tokens_of(text: str, vocabulary: Vocabulary) -> list[Span]:
 
 def _without_dots(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
     """Leave out full stops that end no sentence: of `lvs.`, `J. Smith`, `v.1971` and numbers."""
-    kept: list[Span] = []
-    for i, token in enumerate(tokens):
-        word, start, end = token
-        if word == "." and 0 < i < len(tokens) - 1:
-            before, after = tokens[i - 1], tokens[i + 1]
-            if before[2] == start:
-                if before[0] in ("no", "nos") and after[0].isdigit():
-                    continue
-                short = len(before[0]) <= 2 or before[0][-1].isdigit()
-                if after[1] == end and short and after[0][0].isalnum():
-                    continue
-                first = text[after[1]]
-                initial = (
-                    len(before[0]) == 1 and before[0] not in "ynhs" and not before[0].isdigit()
-                )
-                if initial or (
-                    before[0] in vocabulary.dotted and (first.islower() or first in ",;:?()-–")
-                ):
-                    continue
-        kept.append(token)
-    return kept
+    idle = {
+        i
+        for i in range(1, len(tokens) - 1)
+        if tokens[i][0] == "." and _is_idle(text, tokens, i, vocabulary)
+    }
+    return [token for i, token in enumerate(tokens) if i not in idle] if idle else tokens
+
+
+def _is_idle(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
+    """Whether the full stop at token `i` only marks an abbreviation or stands in a number."""
+    before, dot, after = tokens[i - 1 : i + 2]
+    if before[2] != dot[1]:
+        return False
+    word = before[0]
+    if word in ("no", "nos") and after[0].isdigit():
+        return True
+    short = len(word) <= 2 or word[-1].isdigit()
+    if after[1] == dot[2] and short and after[0][0].isalnum():
+        return True
+    first = text[after[1]]
+    if len(word) == 1 and word not in "ynhs" and not word.isdigit():
+        return True
+    return word in vocabulary.dotted and (first.islower() or first in ",;:?()-–")
 
 
 def _mended(tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:

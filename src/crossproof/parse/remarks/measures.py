@@ -34,6 +34,7 @@ class Measure:
     unit: str
     forms: tuple[re.Pattern[str], ...]
     hints: frozenset[str]  # a text without any of these holds none of the forms
+    needs: frozenset[str]  # nor does one without any of these, where there are any
 
 
 @cache
@@ -45,7 +46,7 @@ def shared_words() -> Mapping[str, Any]:
 def measures_of(rulebook: Rulebook) -> tuple[Measure, ...]:
     """Compile what a rulebook says of its measured characters."""
     return tuple(
-        Measure(character.id, character.unit, forms, _hints(said))
+        Measure(character.id, character.unit, forms, _hints(said), _needs(said, character.unit))
         for character in rulebook.ordered_characters
         if character.is_measured and isinstance(said := rulebook.phrases.get(character.id), Mapping)
         if (forms := tuple(_forms(said, character.unit)))
@@ -61,7 +62,7 @@ def measured(text: str, measures: Sequence[Measure]) -> tuple[tuple[Evidence, ..
     found: list[Evidence] = []
     rest, lower = text, text.lower()
     for measure in measures:
-        if not any(hint in lower for hint in measure.hints):
+        if not _may_stand_in(lower, measure):
             continue
         for match in (m for form in measure.forms for m in form.finditer(text)):
             if any(e.start < match.end() and match.start() < e.end for e in found):
@@ -80,6 +81,13 @@ def measured(text: str, measures: Sequence[Measure]) -> tuple[tuple[Evidence, ..
             for start, end in _blanked(match):
                 rest = rest[:start] + " " * (end - start) + rest[end:]
     return tuple(sorted(found, key=lambda e: e.start)), rest
+
+
+def _may_stand_in(lower: str, measure: Measure) -> bool:
+    """A cheap look that spares most texts the patterns."""
+    if measure.needs and not any(unit in lower for unit in measure.needs):
+        return False
+    return any(hint in lower for hint in measure.hints)
 
 
 def of_the_plant(numbers: Sequence[Evidence], items: list[Item]) -> tuple[Evidence, ...]:
@@ -118,6 +126,12 @@ def _hints(said: Mapping[str, Any]) -> frozenset[str]:
     """The longest word of each phrase."""
     phrases = (w.lower() for k in ("named", "of", "zero") for w in said.get(k, ()))
     return frozenset(max(phrase.split(), key=len) for phrase in phrases)
+
+
+def _needs(said: Mapping[str, Any], unit: str) -> frozenset[str]:
+    """The units, one of which a measurement in `unit` must name."""
+    units = shared_words()["unit_mm"]
+    return frozenset(units) if unit in units and not said.get("zero") else frozenset()
 
 
 def _forms(said: Mapping[str, Any], unit: str) -> Iterator[re.Pattern[str]]:

@@ -25,7 +25,7 @@ _LEADS_BACK = frozenset(
         "can't be",
         "cannot be",
         "can not be",
-    }  # fmt: skip
+    }
 )
 _SAID_BEHIND = frozenset(
     {"said", "says", "claimed", "reported", "on the form", "on the card", "on card", "on label"}

@@ -18,13 +18,13 @@ from crossproof.rulebooks.model import Rulebook
     HEDGE, UNSURE, SUPPOSE, LOOKED, EXAMINE, UNSEEN, SEE, FORM, OTHER, SPECIES, OWN, THAN, LIKE,
     CROSS, AMONG, PLANTS, MANY, COUNT, VARIED, SAYS, WRONG, ACTUALLY, THE, WITH, ON,
     AND, OR, TO, BUT, COMMA, COLON, BREAK, STOP, ASK, WORD, PLAIN, TRAP, NEUTRAL,
-    SOFT, PHOTO, NO_CAMERA, NO_PHOTO_AFTER, NO_PHOTO_BEFORE, PHOTO_TRAP,
-    NAMED, SPEAKS, THAT, FROM, ONLY, NOT_SOLE, BASIS,
+    SOFT, PHOTO, NO_CAMERA, PHOTO_TRAP,
+    NAMED, SPEAKS, ONLY,
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
     THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
     READ,
-) = (1 << n for n in range(89))  # fmt: skip
+) = (1 << n for n in range(83))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -48,10 +48,7 @@ _TABLES: Final = {
     "read": READ,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
-    "photo.denied_after": NO_PHOTO_AFTER, "photo.denied_before": NO_PHOTO_BEFORE,
-    "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.that": THAT,
-    "basis.from": FROM, "basis.only": ONLY, "basis.not_sole": NOT_SOLE,
-    "basis.phrases": BASIS,
+    "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.only": ONLY,
     "parents.both": PARENTS_BOTH, "parents.one": PARENTS_ONE, "parents.none": PARENTS_NONE,
     "parents.unknown": PARENTS_UNKNOWN,
 }  # fmt: skip
@@ -182,10 +179,6 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
 def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) -> None:
     """Give phrases the kinds of their first words, which they would otherwise hide."""
     for tokens, entry in table.items():
-        if entry.kinds & (NO_PHOTO_BEFORE | NO_PHOTO_AFTER) and any(
-            table.get((token,), Entry()).kinds & NOT for token in tokens
-        ):
-            entry.kinds |= NOT if entry.kinds & NO_PHOTO_BEFORE else NONE
         if entry.kinds & STATE and len(tokens) > 1:
             entry.kinds |= table.get(tokens[:1], Entry()).kinds & FAINT
             if any(" ".join(tokens[:n]) in others for n in range(1, len(tokens))):
