@@ -25,8 +25,12 @@ def opened(items: list[Item]) -> list[Item]:
             kept[-1].counted = changed = True
         elif inside and kept[-1].kinds & v.STATE and _points(inside):
             kept.extend(item for item in inside if not item.kinds & v.RETRACTS)
-            items[close].kinds = v.COMMA
-            kept.append(items[close])
+            if close + 1 < size and not items[close + 1].kinds & v.LIMIT:
+                items[close].kinds = v.COMMA
+                kept.append(items[close])
+            changed = True
+        elif inside and kept[-1].kinds & v.STATE and all(m.kinds & v.DEGREE for m in inside):
+            kept.extend(inside)  # hollow (just)
             changed = True
         else:
             close = i

@@ -8,15 +8,17 @@ from dataclasses import replace
 from crossproof.parse.remarks import plants, scope
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.answers import settle
+from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.contrasts import left_out, part, same_as_theirs, with_and_without
 from crossproof.parse.remarks.doubt import weight_of
 from crossproof.parse.remarks.items import Item, all_kinds
 from crossproof.parse.remarks.mention import Mention
-from crossproof.parse.remarks.organs import Attachment, attach
+from crossproof.parse.remarks.organs import attach
 from crossproof.parse.remarks.populations import groups, read_plants
 from crossproof.parse.remarks.shares import by_share
 from crossproof.parse.remarks.sight import unseen
 from crossproof.parse.remarks.struck import struck, take_back
+from crossproof.parse.remarks.superseded import names_what_is_said, supersede
 from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
 
 _COUNTED = v.COUNT | v.PLANTS | v.COLON | v.BREAK
@@ -62,11 +64,11 @@ def _settled(
 ) -> list[Mention]:
     """The mentions, after what was superseded, taken back or asked and answered."""
     if present & v.ACTUALLY:
-        _supersede(items, found)
+        supersede(items, found)
     if present & v.RETRACTS:
         take_back(items, found)
     if present & v.SAYS:
-        found = [m for m in found if not _names_what_is_said(items, m, found)]
+        found = [m for m in found if not names_what_is_said(items, m, found)]
     settle(items, found, vocabulary)
     return found
 
@@ -208,40 +210,10 @@ def _own_again(items: list[Item], organ: int, i: int) -> bool:
     return organ < i and any(item.kinds & v.OWN for item in items[organ:i])
 
 
-def _supersede(items: list[Item], found: list[Mention]) -> None:
-    """`in 1987 spotted, this year plain`: what was seen now outweighs what was said before."""
-    for m in found:
-        phrase = items[m.item].phrase
-        now = any(
-            items[j].kinds & v.ACTUALLY
-            for j in range(m.item - 1, -1, -1)
-            if items[j].phrase == phrase
-        )
-        if now:
-            for earlier in found:
-                if earlier.character == m.character and items[earlier.item].phrase < phrase:
-                    earlier.said = True
-
-
 def _of_this_record(items: list[Item], found: list[Mention], numbers: list[int]) -> list[Mention]:
     """`plant 3 spotted, plant 4 (this record) plain`: only what is said of the plant so called."""
     ours = {numbers[i] for i, item in enumerate(items) if item.kinds & v.RECORD}
     return [m for m in found if not numbers[m.item] or numbers[m.item] in ours]
-
-
-def _names_what_is_said(items: list[Item], m: Mention, found: list[Mention]) -> bool:
-    """`leaf marks recorded as rings`: the first word only says what was recorded."""
-    return (
-        not m.said
-        and m.role == "sign"
-        and any(
-            other.said
-            and other.character == m.character
-            and other.item > m.item
-            and items[other.item].phrase == items[m.item].phrase
-            for other in found
-        )
-    )
 
 
 def _out_of_sight(

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from crossproof.parse.remarks import vocabulary as v
-from crossproof.parse.remarks.alone import nothing_else_said, pointed_at
+from crossproof.parse.remarks.attachment import Attachment, group, is_sign, known, sign_near
+from crossproof.parse.remarks.carried import carried
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.vocabulary import Sense
 
@@ -22,16 +22,6 @@ _AFTER_ON = v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EX
 
 
 _DEEPEST = 8
-
-
-@dataclass(frozen=True, slots=True)
-class Attachment:
-    """The character and sense of a state word, and the item of its organ (-1: none is named)."""
-
-    character: str
-    sense: Sense
-    organ: int
-    attributive: bool = False  # the organ follows: "hollow stem"
 
 
 def attach(items: list[Item], i: int, depth: int = 0) -> Attachment | None:
@@ -77,9 +67,9 @@ def _found_behind(items: list[Item], i: int, senses: Mapping[str, Sense]) -> Att
     after, blocked = _by_preposition(items, i)
     if after is not None or blocked:
         return after
-    if items[i].soft and not any(_sign_near(items, i, character) for character in senses):
+    if items[i].soft and not any(sign_near(items, i, character) for character in senses):
         return None
-    return _carried(items, i)
+    return carried(items, i)
 
 
 _PLACED = frozenset({"in", "at", "from", "near", "down", "by", "over", "around", "under", "along"})
@@ -98,46 +88,6 @@ def _is_a_place(items: list[Item], i: int) -> bool:
         return False
     rest = items[i + 1 : i + 4]
     return not any(m.kinds & (v.ORGAN | v.STATE) for m in rest if m.phrase == items[i].phrase)
-
-
-def _known(items: list[Item], i: int, j: int, attributive: bool = False) -> Attachment | None:
-    """Attach item `i` to organ or sign `j`, where the two can go together."""
-    senses, organ = items[i].entry.senses, items[j].entry
-    for character in organ.organs:
-        sense = senses.get(character)
-        if sense is None or (sense.role == "short" and not _next_to(items, i, j)):
-            continue
-        if sense.role != "beside" or _sign_near(items, i, character):
-            return Attachment(character, sense, j, attributive)
-    for character, sense in organ.senses.items():
-        if sense.role == "sign" and character in senses and j != i:
-            return Attachment(character, senses[character], j, attributive)
-    return None
-
-
-def _next_to(items: list[Item], i: int, j: int) -> bool:
-    """Whether the abbreviation `i` stands by its organ `j`: `lvs sp.`, `sp. lvs` (not `D. sp.`)."""
-    if j < i:
-        return j >= i - 3
-    return j == i + 1 and (i == 0 or bool(items[i - 1].kinds & v.LIMIT))
-
-
-def _is_sign(item: Item, character: str = "") -> bool:
-    return any(
-        sense.role == "sign" and character in ("", name)
-        for name, sense in item.entry.senses.items()
-    )
-
-
-def _sign_near(items: list[Item], i: int, character: str) -> bool:
-    """Whether a sign or a state word of `character` stands before item `i` in its clause."""
-    for j in range(i - 1, -1, -1):
-        if items[j].sentence != items[i].sentence:
-            return False
-        sense = items[j].entry.senses.get(character)
-        if sense is not None and sense.role != "beside":
-            return True
-    return False
 
 
 def _beside_next_sign(items: list[Item], i: int, depth: int) -> Attachment | None:
@@ -163,18 +113,20 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
         if other.kinds & v.ORGAN:
             if other.kinds & v.ADJECTIVE:
                 return None, False
-            for k in _group(items, j):
-                if found := _known(items, i, k):
+            for k in group(items, j):
+                if found := known(items, i, k):
                     return found, False
             return None, False
         if other.kinds & v.STATE and not other.kinds & v.LIMIT:
-            if _is_sign(other) and (found := _known(items, i, j)):
+            if is_sign(other) and (found := known(items, i, j)):
                 host = attach(items, j, depth + 1)
                 return (
                     (Attachment(found.character, found.sense, host.organ), False)
                     if host
                     else (None, True)
                 )
+            return None, False
+        if other.kinds & (v.YES | v.NONE) and _answers_before(items, j):
             return None, False
         if other.kinds & v.THEY:
             return _by_pronoun(items, i, j), False
@@ -186,29 +138,23 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
     return None, False
 
 
+def _answers_before(items: list[Item], j: int) -> bool:
+    """`rings N hollow Y`: the letter answers what stands before it, and ends that."""
+    return len(items[j].entry.text) == 1 and j > 0 and bool(items[j - 1].kinds & v.STATE)
+
+
 def _by_pronoun(items: list[Item], i: int, j: int) -> Attachment | None:
     """`went back to the leaves: they are plain`: the organ or sign named last before `they`."""
     for k in range(j - 1, -1, -1):
         if items[j].sentence - items[k].sentence > 1:
             return None
         if items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
-            return _known(items, i, k)
+            return known(items, i, k)
     return None
 
 
 def _is_short(item: Item) -> bool:
     return any(sense.role == "short" for sense in item.entry.senses.values())
-
-
-def _group(items: list[Item], j: int) -> list[int]:
-    """The organs joined with organ `j`: `leaves and stem`, `leaf, lip or bract`."""
-    group = [j]
-    k = j - 1
-    while k > 0 and items[k].kinds & (v.AND | v.OR | v.COMMA) and items[k - 1].kinds & v.ORGAN:
-        k -= 1
-        group.append(k)
-        k -= 1
-    return group
 
 
 def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
@@ -217,7 +163,7 @@ def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
     for j in range(i + 1, min(i + 8, len(items))):
         if items[j].kinds & v.ORGAN:
             for k in _group_after(items, j):
-                if (found := _known(items, i, k, True)) and not (crossed and _new_pair(items, j)):
+                if (found := known(items, i, k, True)) and not (crossed and _new_pair(items, j)):
                     return found, False
             return None, not crossed and not _speaks_of_next(items, j)
         crossed = crossed or bool(items[j].kinds & (v.COMMA | v.AND | v.OR))
@@ -292,7 +238,7 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
         other = items[k]
         if other.kinds & v.ORGAN:
             for m in _group_after(items, k):
-                if found := _known(items, i, m, True):
+                if found := known(items, i, m, True):
                     return Attachment(found.character, found.sense, m), False
             return None, True
         if other.kinds & (v.SPECIES | v.OTHER):
@@ -300,57 +246,3 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
         if not other.kinds & _AFTER_ON or other.kinds & v.LIMIT:
             return None, False
     return None, False
-
-
-def _of_other_signs(items: list[Item], i: int, character: str) -> bool:
-    """`some spots ringed, others solid`: the others are spots too."""
-    if not i or not items[i - 1].kinds & v.COUNT:
-        return False
-    return any(_is_sign(m, character) and m.sentence == items[i].sentence for m in items[:i])
-
-
-def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
-    """`spotted leaves, hollow`: without a noun for the spots, `hollow` is not of them."""
-    if found.sense.role != "beside" or len(items[i].entry.senses) < 2:
-        return False
-    if items[k].phrase == items[i].phrase:
-        return False
-    return not any(
-        _is_sign(item, found.character) and item.sentence == items[i].sentence for item in items[:i]
-    )
-
-
-def _is_predicate(items: list[Item], i: int) -> bool:
-    """`one parent plain-leaved, the hybrid spotted`: said of our plant, as the word before was."""
-    return i > 0 and bool(items[i - 1].kinds & v.OWN)
-
-
-def _carried(items: list[Item], i: int) -> Attachment | None:
-    """The nearest organ named before, in this sentence or the one before; or none is needed."""
-    item = items[i]
-    clear = nothing_else_said(items, i)
-    for j in range(i - 1, -1, -1):
-        other = items[j]
-        if item.sentence - other.sentence > 1:
-            break
-        if not other.kinds & v.ORGAN or (other.kinds & v.ADJECTIVE and not _is_predicate(items, i)):
-            continue
-        if item.sentence != other.sentence and not clear:
-            break
-        for k in _group(items, j):
-            if (found := _known(items, i, k)) and not _rather_alone(items, i, k, found):
-                return found
-        if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER:
-            return None
-        break
-    for character, sense in item.entry.senses.items():
-        if sense.role == "beside" and _of_other_signs(items, i, character):
-            return Attachment(character, sense, -1)
-    for character, sense in item.entry.senses.items():
-        if sense.role == "certain" or (
-            clear
-            and not item.soft
-            and (sense.role == "alone" or (sense.role == "sign" and not pointed_at(items, i)))
-        ):
-            return Attachment(character, sense, -1)
-    return None

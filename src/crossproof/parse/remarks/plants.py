@@ -141,6 +141,7 @@ def _at_name(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> Non
         return
     voice.who = _shift(items, i, marks)
     voice.said = _placed_by_ours(items, i)
+    voice.who = "subject" if voice.said else voice.who
     voice.near = bool(items[i].kinds & v.OTHER)
 
 
@@ -204,7 +205,7 @@ def _names_another(items: list[Item], i: int) -> bool:
     for item in items[i + 1 : i + 1 + reach]:
         if item.kinds & _ANOTHER:
             return True
-        if item.kinds & v.LIMIT:
+        if item.kinds & v.LIMIT or (item.kinds & v.OWN and items[i].kinds & v.AMONG):
             return False
     return False
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.alone import only_states
 from crossproof.parse.remarks.items import Item
-from crossproof.parse.remarks.organs import Attachment
+from crossproof.parse.remarks.attachment import Attachment
 
 
 def groups(items: list[Item]) -> list[int]:

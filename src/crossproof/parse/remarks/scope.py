@@ -7,9 +7,10 @@ from typing import NamedTuple
 
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
-from crossproof.parse.remarks.organs import Attachment
+from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.vocabulary import Scale
 
+_JUST = frozenset({"just", "only just", "barely", "hardly", "scarcely"})
 _HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
 _NOR = ("nor", "nec", "neque")
@@ -68,6 +69,8 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
         if _is_degree(item, at.character):
             scope.degree |= item.kinds & v.DEGREE
             scope.first = j
+        elif item.kinds & v.ORGAN and j and items[j - 1].kinds & v.OR:
+            organ_passed = False  # neither leaves nor lip
         elif item.kinds & v.ORGAN:
             own = j == at.organ or at.character in item.entry.organs
             if organ_passed or not own:
@@ -162,8 +165,11 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
     """An answer or a denial behind the word: `spots: none`, `spots not seen`, `hollow: Y`."""
     colon = False
     words = 0
+    listed = at.sense.role == "sign" and _in_list(items, i)
     for j in range(i + 1, len(items)):
         kinds = items[j].kinds
+        if listed and kinds & (v.OR | v.STATE) and not kinds & (v.LIMIT | v.NOT):
+            continue  # spots/rings/bars: none
         if answer := _answer(items, i, j, at, colon):
             scope.last, scope.degree = answer.last, scope.degree | answer.degree
             return answer.denied
@@ -229,6 +235,10 @@ def _grade_behind(items: list[Item], i: int, j: int) -> int:
     kinds = items[j].kinds
     if kinds & v.AFTER and not kinds & v.STATE and (j == i + 1 or kinds & v.NEARLY):
         return kinds & v.DEGREE
+    if j == i + 1 and not kinds & v.STATE:
+        ends = j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT
+        if items[j].entry.text == "enough" or (items[j].entry.text in _JUST and ends):
+            return kinds & v.DEGREE
     counted = j + 1 < len(items) and items[j + 1].kinds & v.COUNT
     except_part = kinds & v.EXCEPT and not counted
     only_there = kinds & v.ONLY and items[j - 1].kinds & (v.ORGAN | v.ON | v.WORD)

@@ -56,6 +56,14 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         if item.entry.text == "none" and i and items[i - 1].kinds & v.ON:
             yield _Share(i, i, 0)  # spots on none of them
             continue
+        if (
+            item.entry.text == "of"
+            and i + 1 < len(items)
+            and (i == 0 or items[i - 1].kinds & v.STOP)
+        ):
+            if share := _of_so_many(items, i):
+                yield share
+            continue
         part = _number(item)
         if part < 0 or i + 2 >= len(items):
             continue
@@ -67,6 +75,18 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         whole = _number(items[j])
         if 0 < whole >= part:
             yield _Share(i, j, part / whole)
+
+
+def _of_so_many(items: list[Item], i: int) -> _Share | None:
+    """`Of six examined, four had spots`."""
+    whole = _number(items[i + 1])
+    for j in range(i + 2, min(i + 7, len(items) - 1)):
+        part = _number(items[j])
+        if 0 <= part <= whole and items[j + 1].kinds & v.WITH:
+            return _Share(j, j, part / whole)
+        if items[j].kinds & (v.STATE | v.STOP):
+            return None
+    return None
 
 
 def _number(item: Item) -> int:

@@ -1,0 +1,70 @@
+"""A state word and the organ it is of: what can go together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.vocabulary import Sense
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """The character and sense of a state word, and the item of its organ (-1: none is named)."""
+
+    character: str
+    sense: Sense
+    organ: int
+    attributive: bool = False  # the organ follows: "hollow stem"
+
+
+def known(items: list[Item], i: int, j: int, attributive: bool = False) -> Attachment | None:
+    """Attach item `i` to organ or sign `j`, where the two can go together."""
+    senses, organ = items[i].entry.senses, items[j].entry
+    for character in organ.organs:
+        sense = senses.get(character)
+        if sense is None or (sense.role == "short" and not _next_to(items, i, j)):
+            continue
+        if sense.role != "beside" or sign_near(items, i, character):
+            return Attachment(character, sense, j, attributive)
+    for character, sense in organ.senses.items():
+        if sense.role == "sign" and character in senses and j != i:
+            return Attachment(character, senses[character], j, attributive)
+    return None
+
+
+def _next_to(items: list[Item], i: int, j: int) -> bool:
+    """Whether the abbreviation `i` stands by its organ `j`: `lvs sp.`, `sp. lvs` (not `D. sp.`)."""
+    if j < i:
+        return j >= i - 3
+    return j == i + 1 and (i == 0 or bool(items[i - 1].kinds & v.LIMIT))
+
+
+def is_sign(item: Item, character: str = "") -> bool:
+    return any(
+        sense.role == "sign" and character in ("", name)
+        for name, sense in item.entry.senses.items()
+    )
+
+
+def sign_near(items: list[Item], i: int, character: str) -> bool:
+    """Whether a sign or a state word of `character` stands before item `i` in its clause."""
+    for j in range(i - 1, -1, -1):
+        if items[j].sentence != items[i].sentence:
+            return False
+        sense = items[j].entry.senses.get(character)
+        if sense is not None and sense.role != "beside":
+            return True
+    return False
+
+
+def group(items: list[Item], j: int) -> list[int]:
+    """The organs joined with organ `j`: `leaves and stem`, `leaf, lip or bract`."""
+    group = [j]
+    k = j - 1
+    while k > 0 and items[k].kinds & (v.AND | v.OR | v.COMMA) and items[k - 1].kinds & v.ORGAN:
+        k -= 1
+        group.append(k)
+        k -= 1
+    return group
