@@ -201,7 +201,7 @@ def own(table: str, official: dict, versions: set[str]) -> dict:
         made = {
             "name": name,
             "title": field["title"],
-            "description": describe(name),
+            "description": describe(name, table),
             "type": field["type"],
             "format": field["format"],
             "namespace": field["namespace"],
@@ -228,8 +228,9 @@ def own(table: str, official: dict, versions: set[str]) -> dict:
     }
 
 
-def describe(name: str) -> str:
-    return TEXTS["fields"].get(name, TEXTS["fields"]["as given"])
+def describe(name: str, table: str = "") -> str:
+    texts = TEXTS["fields"]
+    return texts.get(f"{table}.{name}") or texts.get(name, texts["as given"])
 
 
 def make_archive(found: dict[str, dict[str, str]]) -> None:

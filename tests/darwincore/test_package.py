@@ -182,6 +182,10 @@ def test_claim_and_determination(write_package: Write) -> None:
     assert occurrence["scientificName"] == "Dactylorhiza"
     assert occurrence["verbatimIdentification"] == "D. x grandis"
     assert occurrence["occurrenceStatus"] == "detected"
+    # The reasoning is not said twice; a person's own words are.
+    own = determination["identificationRemarks"].partition("crossproof: ")[0]
+    doubt = "crossproof: Identified as Dactylorhiza cf. × grandis"
+    assert occurrence["identificationRemarks"] == f"{own}{doubt}"
 
 
 def test_a_hybrids_parents(write_package: Write) -> None:

@@ -105,8 +105,7 @@ def identifications(
     """
     outcome = verdict.determination
     rulebook = rulebooks.get(verdict.rulebook, verdict.rulebook)
-    given = (part for part in references.split(" | ") if not part.startswith(CITATION))
-    listed = dict.fromkeys(part for part in (*given, rulebook) if part)
+    listed = dict.fromkeys(part for part in (*given_references(references), rulebook) if part)
     told = {
         "remarks": claim.remarks,
         "reasoning": _sentences(verdict, evidence),
@@ -152,6 +151,11 @@ def identifications(
             **told,
         ),
     )
+
+
+def given_references(references: str) -> list[str]:
+    """Of dwc:identificationReferences, what is not ours."""
+    return [part for part in references.split(" | ") if not part.startswith(CITATION)]
 
 
 def _next_role(further: tuple[Identification, ...]) -> str:

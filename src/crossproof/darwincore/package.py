@@ -34,6 +34,7 @@ from crossproof.darwincore.ids import uuid5
 from crossproof.darwincore.metadata import DatasetMetadata
 from crossproof.darwincore.package_fields import (
     IDENTIFICATION,
+    MEDIA,
     OCCURRENCE,
     OURS,
     event_terms,
@@ -149,7 +150,7 @@ class DataPackage:
         terms = {*event_terms()} - {*occurrence_terms()}
         texts = {term: coded for term, coded in kept.items() if term in terms}
         given_ids = judged.given.get("eventID")
-        keys = [uuid5(f"event\x1f{owner}") for owner in judged.ids]
+        keys = [f"{owner}#event" for owner in judged.ids]
         rows = np.arange(len(keys), dtype=np.intp)
         if given_ids is not None:
             # Records of one event share its row if they agree on where and when it was; else each
@@ -289,7 +290,7 @@ class DataPackage:
             [
                 each("media_pk", mine),
                 each("mediaID", mine),
-                fixed(fields("dwc-dp", "media")[2:], new, media_cells),
+                fixed(MEDIA, new, media_cells),
             ],
         )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from crossproof.darwincore.history import Identification, with_lead
+from crossproof.darwincore.history import Identification, given_references, with_lead
 from crossproof.darwincore.ids import uuid5
 from crossproof.darwincore.photos import address, comment, managed, parts
 from crossproof.darwincore.terms import fields, taxon_terms
@@ -35,6 +35,17 @@ IDENTIFICATION = (
     "scientificName",
     "scientificNameAuthorship",
     "taxonRank",
+)
+MEDIA = (
+    "mediaType",
+    "createDate",
+    "providerManagedID",
+    "accessURI",
+    "comments",
+    "subjectPartLiteral",
+    "subjectPartIRI",
+    "provenance_fk",
+    "usagePolicy_fk",
 )
 
 
@@ -85,15 +96,16 @@ def shared_key(table: str, text: str) -> str:
 
 
 def occurrence_cells(value: tuple[Any, ...]) -> list[str]:
+    """The accepted name and its doubt; the reasoning stands with the identification alone."""
     told, claim = value
     accepted: Identification = told[-1]
     return [
         claim.words,
         claim.identified_by,
         claim.date_identified,
-        accepted.references,
+        " | ".join(given_references(accepted.references)),
         claim.verification,
-        _doubted(accepted),
+        with_lead(accepted.remarks, _doubt(accepted)),
         accepted.name,
         accepted.authorship,
         accepted.rank,
@@ -110,31 +122,30 @@ def identification_cells(item: Identification) -> list[str]:
         item.date,
         item.references,
         item.verification,
-        _doubted(item),
+        with_lead(item.remarks, " | ".join(filter(None, (_doubt(item), item.reasoning)))),
         item.name,
         item.authorship,
         item.rank,
     ]
 
 
-def _doubted(item: Identification) -> str:
-    """The remarks, with the qualifier in front of ours: the package has no field for it."""
-    qualifier = f"Identified as {item.name} {item.qualifier}".replace("  ", " ")
-    ours = (qualifier if item.qualifier else "", item.reasoning)
-    return with_lead(item.remarks, " | ".join(part for part in ours if part))
+def _doubt(item: Identification) -> str:
+    """The qualifier, in words: the package has no field for it."""
+    said = f"Identified as {item.name} {item.qualifier}".replace("  ", " ")
+    return said if item.qualifier else ""
 
 
 def media_cells(photo: Photo) -> list[str]:
+    """The cells of `MEDIA`."""
     iris, words = parts(photo)
-    cells = {
-        "mediaType": "StillImage",
-        "createDate": photo.created,
-        "providerManagedID": managed(photo),
-        "accessURI": address(photo),
-        "comments": comment(photo),
-        "subjectPartLiteral": words,
-        "subjectPartIRI": iris,
-        "provenance_fk": shared_key("provenance", photo.creator),
-        "usagePolicy_fk": shared_key("usage-policy", photo.licence),
-    }
-    return [cells[name] for name in fields("dwc-dp", "media")[2:]]
+    return [
+        "StillImage",
+        photo.created,
+        managed(photo),
+        address(photo),
+        comment(photo),
+        words,
+        iris,
+        shared_key("provenance", photo.creator),
+        shared_key("usage-policy", photo.licence),
+    ]
