@@ -32,6 +32,9 @@ def opened(items: list[Item]) -> list[Item]:
         elif inside and kept[-1].kinds & v.STATE and all(m.kinds & v.DEGREE for m in inside):
             kept.extend(inside)  # hollow (just)
             changed = True
+        elif inside and any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
+            kept.extend(inside)  # spots on leaves (rust)
+            changed = True
         else:
             close = i
             kept.append(items[i])
@@ -56,6 +59,10 @@ def _counts(inside: list[Item]) -> bool:
         item.kinds & _MERELY_COUNTS and not item.kinds & (v.STATE | v.ORGAN | v.NOT | v.LIMIT)
         for item in inside
     )
+
+
+def _names(inside: list[Item]) -> bool:
+    return not any(item.kinds & (v.STATE | v.ORGAN | v.LIMIT) for item in inside)
 
 
 def _listing(kept: list[Item]) -> bool:

@@ -7,9 +7,9 @@ from dataclasses import replace
 from itertools import pairwise
 
 from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
-from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.vocabulary import Vocabulary
 
 _NIL, _OTHERS, _EXCEPTED = -1, -2, -3  # plants that no count of ours numbers

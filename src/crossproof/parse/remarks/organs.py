@@ -67,9 +67,18 @@ def _found_behind(items: list[Item], i: int, senses: Mapping[str, Sense]) -> Att
     after, blocked = _by_preposition(items, i)
     if after is not None or blocked:
         return after
+    if _labels_another_organ(items, i, senses):
+        return None
     if items[i].soft and not any(sign_near(items, i, character) for character in senses):
         return None
     return carried(items, i)
+
+
+def _labels_another_organ(items: list[Item], i: int, senses: Mapping[str, Sense]) -> bool:
+    """`Spots: lip only`."""
+    if i + 2 >= len(items) or not items[i + 1].kinds & v.COLON or not items[i + 2].kinds & v.ORGAN:
+        return False
+    return not any(character in items[i + 2].entry.organs for character in senses)
 
 
 _PLACED = frozenset({"in", "at", "from", "near", "down", "by", "over", "around", "under", "along"})

@@ -57,7 +57,7 @@ def of_another(items: list[Item]) -> list[bool]:
         if item.kinds & v.LIMIT:
             relative = i + 1 < len(items) and _goes_on(items[i + 1], voice)
             if voice.who == "own" or not (relative and item.kinds & v.COMMA):
-                _at_break(voice, item)
+                _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & v.SPECIES))
         elif item.kinds & v.OWN:
             if voice.who == "own" or not _beside_ours(items, i):
                 voice.ours()
@@ -95,12 +95,15 @@ def _disown(items: list[Item], i: int, marks: list[bool]) -> None:
         marks[j] = True
 
 
-def _at_break(voice: _Voice, item: Item) -> None:
+def _at_break(voice: _Voice, item: Item, named: bool) -> None:
     """A full stop brings us back to our plant; weaker breaks do where nothing holds us."""
     kinds = item.kinds
     if kinds & v.COMMA or (kinds & v.ASK and item.prefix):
         if voice.who == "region" or not voice.said:
             voice.who = "own"
+        return
+    if named and item.entry.text == "(":
+        voice.who = voice.who if voice.who == "own" else "subject"  # 20 fuchsii (leaves marked)
         return
     holds = (kinds & v.COLON and voice.near) or (kinds & v.BUT and voice.said)
     if voice.who == "region" or not (item.entry.text == "(" or holds):

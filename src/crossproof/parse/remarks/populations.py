@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.alone import only_states
-from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.attachment import Attachment
+from crossproof.parse.remarks.items import Item
 
 
 def groups(items: list[Item]) -> list[int]:

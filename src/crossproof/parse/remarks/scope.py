@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from crossproof.parse.remarks import vocabulary as v
-from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.attachment import Attachment
+from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.vocabulary import Scale
 
 _JUST = frozenset({"just", "only just", "barely", "hardly", "scarcely"})
@@ -76,6 +76,8 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
             if organ_passed or not own:
                 return
             organ_passed = True
+        elif item.entry.text == "to" and j and items[j - 1].entry.text == "no":
+            continue  # no to leaf spots
         elif item.entry.text in _NOR:
             scope.denied = True
             return
@@ -217,9 +219,16 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
         return _Answer(False, j, kinds & v.DEGREE)
     if last and (kinds & v.SIZE or (colon and kinds & (v.LARGE | v.COUNT))):
         return _Answer(False, j, kinds & v.SIZE)
-    if kinds & v.NOT and not kinds & v.AFTER and sign and after & (v.SEE | v.YES):
+    seen = kinds & v.NOT and not kinds & v.AFTER and after & (v.SEE | v.YES)
+    if seen and sign and not _in_photo(items, j + 2):
         return _Answer(True, j + 1)
     return None
+
+
+def _in_photo(items: list[Item], j: int) -> bool:
+    """`the spots don't show in the photo`: that is no denial of the spots."""
+    behind = items[j : j + 4]
+    return bool(behind and behind[0].kinds & v.ON and any(m.kinds & v.PHOTO for m in behind))
 
 
 def _opens_answer(items: list[Item], j: int) -> bool:
