@@ -236,7 +236,7 @@ def _frame(blocks: Sequence[Block], wanted: set[str]) -> pd.DataFrame:
                 )
                 if block.codes is not None:
                     codes = codes[block.codes]
-                columns[name] = pd.Categorical.from_codes(codes, pd.Index(values))
+                columns[name] = pd.Categorical.from_codes(codes, pd.Index(values, dtype=object))
     return pd.DataFrame(columns)
 
 

@@ -49,10 +49,13 @@ def prefixed(columns: Iterable[object]) -> dict[str, str]:
 
 
 def encode(series: pd.Series[str]) -> Column:
-    """Factorise one column; missing values are empty texts."""
+    """Factorise one column, unless it is so already; missing values are empty texts."""
     import pandas as pd
 
-    codes, uniques = pd.factorize(series, use_na_sentinel=False)
+    if isinstance(series.dtype, pd.CategoricalDtype) and not series.hasnans:
+        codes, uniques = series.cat.codes.to_numpy(), series.cat.categories
+    else:
+        codes, uniques = pd.factorize(series, use_na_sentinel=False)
     return Column([text(value) for value in uniques.tolist()], codes.astype("int64", copy=False))
 
 
