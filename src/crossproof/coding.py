@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Any, Generic, TypeVar, overload
+from typing import TYPE_CHECKING, Any, Generic, TypeVar, overload
 
 import numpy as np
-import pandas as pd
 
 from crossproof.model import Coded, U
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -16,8 +18,25 @@ V = TypeVar("V")
 
 def code(texts: Sequence[str]) -> Coded[str]:
     """Code a column of texts by its distinct values, in order of first appearance."""
-    codes, values = pd.factorize(np.asarray(texts, dtype=object))
-    return Coded(values.tolist(), codes)
+    numbers: dict[str, int] = {}
+    codes = [numbers.setdefault(text, len(numbers)) for text in texts]
+    return Coded(list(numbers), np.array(codes, dtype=np.intp))
+
+
+def numbered(codes: NDArray[np.int64], most: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Number codes from 0 to `most` anew, without gaps: (the new ones, what each was before)."""
+    if most > _SPARSE * (len(codes) + 1000):  # a table of all codes would be larger than they are
+        before, anew = np.unique(codes, return_inverse=True)
+        return anew.astype(np.intp, copy=False), before
+    used = np.zeros(most, dtype=bool)
+    used[codes] = True
+    before = np.flatnonzero(used)
+    places = np.empty(most, dtype=np.intp)
+    places[before] = np.arange(len(before))
+    return places[codes], before
+
+
+_SPARSE = 8
 
 
 class Texts(Sequence[str]):
@@ -48,27 +67,25 @@ def same(value: U, rows: int) -> Coded[U]:
 
 
 def cross(*columns: Coded[Any]) -> Coded[tuple[Any, ...]]:
-    """The distinct combinations of coded columns, in order of first appearance.
+    """The distinct combinations of coded columns.
 
     Raises:
         ValueError: the columns differ in length.
     """
     if len({len(column) for column in columns}) > 1:
         raise ValueError(f"columns of {[len(column) for column in columns]} rows can't be crossed")
-    codes = columns[0].codes.astype(np.int64)
-    most = len(columns[0].values)
+    codes, most = columns[0].codes.astype(np.int64), len(columns[0].values)
     for column in columns[1:]:
         if most * len(column.values) >= _MOST_CODES:
-            codes, found = pd.factorize(codes)
-            codes, most = codes.astype(np.int64), len(found)
-        codes *= len(column.values)
-        codes += column.codes
+            codes, found = numbered(codes, most)
+            most = len(found)
+        codes = codes * len(column.values) + column.codes
         most *= len(column.values)
-    combined, found = pd.factorize(codes)
-    firsts = np.empty(len(found), dtype=np.intp)
-    firsts[combined[::-1]] = np.arange(len(codes) - 1, -1, -1)  # the earliest row is put last
-    picked = [[column.values[k] for k in column.codes[firsts].tolist()] for column in columns]
-    return Coded(list(zip(*picked, strict=True)), combined)
+    codes, found = numbered(codes, most)
+    rows = np.empty(len(found), dtype=np.intp)
+    rows[codes] = np.arange(len(codes))  # of each combination some row, whichever
+    picked = [[column.values[k] for k in column.codes[rows].tolist()] for column in columns]
+    return Coded(list(zip(*picked, strict=True)), codes)
 
 
 _MOST_CODES = 1 << 62  # what a signed number of 64 bits can tell apart, and some to spare

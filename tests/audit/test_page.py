@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import base64
+import csv
 import json
 import re
+import struct
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -72,7 +75,12 @@ def test_the_records_that_would_change_stand_in_it(tmp_path: Path) -> None:
     assert found
     data = json.loads(found[1])
     summary = json.loads((tmp_path / "out" / "summary.json").read_text(encoding="utf-8"))
-    assert {len(codes) for _, codes in data["columns"].values()} == {summary["changes"]}
+    assert summary["changes"]
+    with (tmp_path / "out" / "changes.csv").open(encoding="utf-8", newline="") as file:
+        changes = [*csv.DictReader(file)]
+    for name, (texts, codes) in data["columns"].items():
+        which = struct.unpack(f"<{summary['changes']}H", base64.b64decode(codes))
+        assert [texts[i] for i in which] == [change[name] for change in changes]
 
 
 def test_a_long_list_is_cut_and_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -8,7 +8,6 @@ from functools import cache
 from typing import Any
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from crossproof.coding import cross, distinct
@@ -68,17 +67,11 @@ def _where(column: Coded[str], wanted: Any) -> NDArray[np.bool_]:
 
 def counted(columns: Sequence[Coded[str]], rows: NDArray[np.intp] | None = None) -> Counter[Key]:
     """How often each combination of values stands in the rows given, or in all."""
-    codes = np.zeros(len(columns[0]) if rows is None else len(rows), dtype=np.int64)
-    for column in columns:
-        codes *= len(column.values)
-        codes += column.codes if rows is None else column.codes[rows]
-    dense, found = pd.factorize(codes)
-    counts = np.bincount(dense, minlength=len(found))
-    texts: list[list[str]] = []
-    for column in reversed(columns):
-        found, code = np.divmod(found, max(len(column.values), 1))
-        texts.append([column.values[k] for k in code.tolist()])
-    return Counter(dict(zip(zip(*reversed(texts), strict=True), counts.tolist(), strict=True)))
+    if rows is not None:
+        columns = [column.select(rows) for column in columns]
+    crossed = cross(*columns)
+    counts = np.bincount(crossed.codes, minlength=len(crossed.values)).tolist()
+    return Counter(dict(zip(crossed.values, counts, strict=True)))
 
 
 def strata(columns: Mapping[str, Coded[str]]) -> Coded[str]:

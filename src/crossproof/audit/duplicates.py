@@ -94,11 +94,13 @@ def _scatter(keys: Positions, number: int, files: Sequence[Path]) -> None:
 
 def _in_bucket(pairs: NDArray[np.uint64]) -> tuple[Positions, Positions]:
     """The positions whose key an earlier one has, and that earliest one's."""
-    order = np.lexsort((pairs[:, 1], pairs[:, 0]))
+    order = np.argsort(pairs[:, 0])
     keys, positions = pairs[order, 0], pairs[order, 1]
-    starts = np.append(True, keys[1:] != keys[:-1])
-    firsts = positions[np.flatnonzero(starts)][np.cumsum(starts) - 1]
-    return positions[~starts], firsts[~starts]
+    starts = np.flatnonzero(np.append(True, keys[1:] != keys[:-1]))
+    firsts = np.minimum.reduceat(positions, starts)
+    firsts = np.repeat(firsts, np.diff(np.append(starts, len(keys))))
+    again = positions != firsts
+    return positions[again], firsts[again]
 
 
 def uncounted(parts: Sequence[Part], duplicates: Duplicates) -> Iterator[Counts]:

@@ -10,9 +10,10 @@ from typing import overload
 import numpy as np
 from numpy.typing import NDArray
 
+from crossproof.arrow import Unlike, picked
 from crossproof.audit.identity import Identity
 from crossproof.audit.squares import TEN_KM, VISIT, Squares
-from crossproof.coding import Texts, code, cross, distinct, same
+from crossproof.coding import Texts, cross, distinct, same
 from crossproof.model import BrokenRow, Chunk, Claim, Coded, Evidence, Table
 from crossproof.options import Options
 from crossproof.parse.cells import Cells
@@ -20,7 +21,7 @@ from crossproof.parse.location import Where
 from crossproof.parse.records import Weighables
 from crossproof.parse.timing import When
 from crossproof.protection import renamer
-from crossproof.read.coded import plain_texts
+from crossproof.read.coded import coded_as_one, plain_texts
 from crossproof.report.sheets import claimed_cells, evidence_cells, verdict_cells
 from crossproof.sensitive.people import renamed
 from crossproof.tabular import Block, block
@@ -45,7 +46,7 @@ COLUMNS = (
     *AROUND,
 )
 # A reference that can be nothing but the name of a file: what it says does not depend on which.
-_FILE_NAME = re.compile(r"[A-Za-z]\w*\.(?:jpe?g|png)", re.ASCII)
+_FILE_NAME = re.compile(r"[A-Za-z][0-9A-Za-z_]*\.(?:jpe?g|png)")
 _ANY_FILE = "picture.jpg"
 
 
@@ -53,13 +54,14 @@ _ANY_FILE = "picture.jpg"
 class Facts:
     """The rows of a chunk, judged.
 
-    `blocks` are the columns of `COLUMNS` that are coded, in order; row numbers and identifiers are
-    not, and stand beside them. `keys` are two numbers for each row (shape (2, n))
-    that tell by their equality which records may be the same, 0 where nothing tells.
+    `numbers` are the numbers of the rows (int64), `ids` their identifiers; the other columns of
+    `COLUMNS` are coded, and stand in `blocks`, in order. `keys` are two numbers for each row
+    (shape (2, n)) that tell by their equality which records may be the same, 0 where nothing tells.
     """
 
     table: Table
     chunk: Chunk
+    numbers: NDArray[np.int64]
     ids: Sequence[str]
     blocks: Sequence[Block]
     keys: NDArray[np.uint64]
@@ -68,23 +70,20 @@ class Facts:
     def __len__(self) -> int:
         return len(self.chunk)
 
+    def column(self, name: str) -> Coded[str]:
+        """One of the columns that are coded, its values held once."""
+        each = next(each for each in self.blocks if name in each.columns)
+        assert each.codes is not None
+        place = each.columns.index(name)
+        return distinct(Coded([row[place] for row in each.rows], each.codes))
+
     def text_blocks(self, rows: NDArray[np.intp]) -> Iterator[Block]:
         """All columns of `COLUMNS`, in order, of the rows given."""
-        numbers, ids = self.chunk.numbers, self.ids
-        named = [(str(numbers[row]), ids[row]) for row in rows.tolist()]
+        numbers = map(str, self.numbers[rows].tolist())
         first, *others = self.blocks
         yield _of_rows(first, rows)
-        yield Block(COLUMNS[2:4], named)
+        yield Block(COLUMNS[2:4], [*zip(numbers, picked(self.ids, rows), strict=True)])
         yield from (_of_rows(each, rows) for each in others)
-
-    def columns(self) -> dict[str, Coded[str]]:
-        """The columns that are coded, by name."""
-        return {
-            name: distinct(Coded([row[i] for row in each.rows], each.codes))
-            for each in self.blocks
-            if each.codes is not None
-            for i, name in enumerate(each.columns)
-        }
 
 
 def _of_rows(block: Block, rows: NDArray[np.intp]) -> Block:
@@ -127,6 +126,7 @@ class Auditor:
         return Facts(
             table=chunk.table,
             chunk=chunk,
+            numbers=_array(chunk.numbers),
             ids=ids,
             blocks=[
                 Block(COLUMNS[:2], [place], np.zeros(len(chunk), dtype=np.intp)),
@@ -139,9 +139,12 @@ class Auditor:
             broken=chunk.broken,
         )
 
-    def _ids(self, chunk: Chunk) -> list[str]:
+    def _ids(self, chunk: Chunk) -> Sequence[str]:
         heading = chunk.table.fields.get("occurrenceID")
-        return [*map(str.strip, plain_texts(chunk, heading))] if heading else [""] * len(chunk)
+        if not heading:
+            return [""] * len(chunk)
+        ids = plain_texts(chunk, heading)
+        return ids if isinstance(ids, Unlike) and ids.is_graphic else [*map(str.strip, ids)]
 
     def _around(self, cells: Cells, found: Weighables, recorder: Coded[str]) -> Iterator[Block]:
         yield _text_block("year", distinct(found.when.map(year_of)))
@@ -171,10 +174,14 @@ class Auditor:
         if heading is None or self.options.photos:
             return chunk
         place = chunk.table.headings.index(heading)
-        column = chunk.columns[place]
-        coded = column.coded if isinstance(column, Texts) else code(column)
-        alike = distinct(coded.map(_shorten))
+        alike = coded_as_one(plain_texts(chunk, heading), _FILE_NAME, _ANY_FILE)
         return replace(chunk, columns=_With(chunk.columns, place, Texts(alike)))
+
+
+def _array(numbers: Sequence[int]) -> NDArray[np.int64]:
+    if isinstance(numbers, range):
+        return np.arange(numbers.start, numbers.stop, dtype=np.int64)
+    return np.asarray(numbers, dtype=np.int64)
 
 
 def _text_block(name: str, column: Coded[str]) -> Block:
@@ -212,7 +219,3 @@ def year_of(when: When) -> str:
     """The year of a record, '' where its date is unknown or runs over several."""
     first, _, last = when.terms.get("eventDate", "").partition("/")
     return first[:4] if first[:4] == (last or first)[:4] else ""
-
-
-def _shorten(cell: str) -> str:
-    return _ANY_FILE if _FILE_NAME.fullmatch(cell) else cell

@@ -7,9 +7,9 @@ from hashlib import blake2b
 from typing import Any
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
+from crossproof.arrow import utf8
 from crossproof.coding import Memo
 from crossproof.model import Claim, Coded
 from crossproof.parse.location import Where
@@ -61,18 +61,33 @@ class Identity:
         for part in parts:
             known &= part != 0
             total = mixed(total ^ part)
-        return np.stack([_identifiers(ids), np.where(known, total, np.uint64(0))])
+        return np.stack([identifiers(ids), np.where(known, total, np.uint64(0))])
 
 
 def _rows(column: Coded[Any], number: Any) -> Numbers:
     return np.array([number(value) for value in column.values], dtype=np.uint64)[column.codes]
 
 
-def _identifiers(ids: Sequence[str]) -> Numbers:
-    texts = np.array(ids, dtype=object)
-    numbers: Numbers = pd.util.hash_array(texts, categorize=False)
-    numbers[texts == ""] = 0
+def identifiers(ids: Sequence[str]) -> Numbers:
+    """A number for each text, 0 for the empty one: its bytes, eight at a time, mixed."""
+    data, lengths = utf8(ids)
+    numbers = np.where(lengths > 0, lengths, 0).astype(np.uint64)
+    long = np.flatnonzero(lengths > _LONG)
+    if len(long):  # one by one; the table of bytes below would be as wide as the longest
+        for row in long.tolist():
+            numbers[row] = number_of(ids[row])
+        data = data[np.repeat(lengths <= _LONG, lengths)]
+    short = np.where(lengths <= _LONG, lengths, 0)
+    width = -(-int(short.max(initial=0)) // 8) * 8
+    table = np.zeros((len(ids), width), dtype=np.uint8)
+    table[np.arange(width) < short[:, None]] = data
+    for i, words in enumerate(table.view("<u8").T):
+        rows = np.flatnonzero(short > 8 * i)  # so that no text's number depends on the others
+        numbers[rows] = mixed(numbers[rows] ^ words[rows])
     return numbers
+
+
+_LONG = 128  # bytes of an identifier; most have fewer
 
 
 def _what(claim: Claim) -> int:

@@ -1,6 +1,11 @@
 "use strict";
 const data = JSON.parse(document.getElementById("data").textContent);
 const SHOWN = 200;
+// Each column is its distinct texts and, for each row, which: little-endian numbers of 16 bits.
+for (const own of Object.values(data.columns)) {
+  const view = new DataView(Uint8Array.from(atob(own[1]), sign => sign.charCodeAt(0)).buffer);
+  own[1] = Uint16Array.from({ length: view.byteLength / 2 }, (_, i) => view.getUint16(2 * i, true));
+}
 const column = name => data.columns[name];
 const text = (name, row) => column(name)[0][column(name)[1][row]];
 const count = column("before")[1].length;

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import base64
-import csv
 import hashlib
 import json
-from collections.abc import Iterator, Mapping, Sequence
-from itertools import islice
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from crossproof import arrow
 from crossproof.audit.figures import draw
+from crossproof.audit.tables import first_rows
 from crossproof.audit.terminal import per_cent
+from crossproof.model import Coded
 from crossproof.report.templates import environment
 from crossproof.report.wording import reason_words
 from crossproof.rulebooks.model import Rulebook
 
-MOST_CHANGES = 50_000  # listed; a page with more would not open in about a second
+MOST_CHANGES = (
+    50_000  # listed; a page with more would not open in about a second; 16 bits tell them
+)
 MOST_ROWS = 2_000  # of one table of figures; summary.json holds all
 _HOME = Path(__file__).parent
 LISTED = (
@@ -30,6 +33,8 @@ def write_page(
     path: Path, changes: Path, summary: Mapping[str, Any], rulebooks: Sequence[Rulebook]
 ) -> None:
     """Write `report.html` from a summary and the table of changes."""
+    listed = _embedded(changes, rulebooks)
+    arrow.give_back()  # to have it for the drawings
     pages = environment(_HOME)
     pages.filters["share"] = per_cent
     pages.filters["words"] = lambda reason: reason_words(reason, rulebooks)
@@ -39,7 +44,7 @@ def write_page(
         drawn=draw(summary["figures"]),
         style=_asset("page.css"),
         script=_asset("page.js"),
-        changes=_embedded(changes, rulebooks),
+        changes=listed,
         listed=min(summary["changes"], MOST_CHANGES),
         most=MOST_ROWS,
     )
@@ -47,30 +52,25 @@ def write_page(
 
 
 def _embedded(changes: Path, rulebooks: Sequence[Rulebook]) -> Any:
-    """The first changes as JSON that can stand in a page: each column by its distinct texts."""
+    """The first changes as JSON that can stand in a page.
+
+    Each column is its distinct texts and, for each row, which: numbers of 16 bits in base64.
+    """
     from markupsafe import Markup
 
-    columns: dict[str, tuple[dict[str, int], list[int]]] = {name: ({}, []) for name in LISTED}
-    rows = _rows(changes)
-    heading = next(rows)
-    wanted = [(heading.index(name), *column) for name, column in columns.items()]
-    for row in rows:
-        for place, texts, codes in wanted:
-            codes.append(texts.setdefault(row[place], len(texts)))
-    reasons = {r for told in columns["reasons"][0] for r in told.split(";") if r}
+    columns = first_rows(changes, LISTED, MOST_CHANGES)
+    reasons = {r for told in columns["reasons"].values for r in told.split(";") if r}
     data = {
-        "columns": {name: [list(texts), codes] for name, (texts, codes) in columns.items()},
+        "columns": {name: [column.values, _base64(column)] for name, column in columns.items()},
         "reasons": {reason: reason_words(reason, rulebooks) for reason in sorted(reasons)},
     }
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    text = json.dumps(data, separators=(",", ":"))  # in ASCII, which takes least memory
     # No text can end the element it stands in (HTML Living Standard, 4.12.1.3).
     return Markup(text.replace("<", "\\u003c"))
 
 
-def _rows(changes: Path) -> Iterator[list[str]]:
-    """The heading, and the rows that are listed."""
-    with changes.open(encoding="utf-8", newline="") as file:
-        yield from islice(csv.reader(file), MOST_CHANGES + 1)
+def _base64(column: Coded[str]) -> str:
+    return base64.b64encode(column.codes.astype("<u2").tobytes()).decode("ascii")
 
 
 def _asset(name: str) -> dict[str, Any]:

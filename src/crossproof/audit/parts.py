@@ -2,35 +2,31 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import shutil
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
-from itertools import chain
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from crossproof import arrow
 from crossproof.audit import counting
 from crossproof.audit.counting import Counts
-from crossproof.audit.facts import COLUMNS, Auditor, Facts
+from crossproof.audit.facts import Auditor, Facts
 from crossproof.audit.identity import Numbers
 from crossproof.audit.sampling import candidates, lots
+from crossproof.audit.tables import UNCODED, VERDICTS, Changes, verdicts
 from crossproof.read.blocks import Block as Piece
 from crossproof.read.coded import rows_of
 from crossproof.report.sheets import under_headings
-from crossproof.spreadsheet import GuardedFile
-from crossproof.tabular import Block, TableFile
 
 CHANGED = "lowered"  # the one outcome by which a record leaves with another name
-_RENAMED = {"claim": "before", "determined_name": "after"}
-_UNCHANGED = frozenset({"claim_kind", "outcome", "determined_rank", "support", "visit_square"})
-CHANGES = tuple(_RENAMED.get(name, name) for name in COLUMNS if name not in _UNCHANGED)
-VERDICTS = {"parquet": "verdicts.parquet", "csv": "verdicts.csv"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,21 +67,30 @@ class Part:
             import pyarrow as pa
             import pyarrow.parquet as pq
 
-            coded = [name for name in names if name not in ("source_row", "occurrenceID")]
-            table = pq.read_table(path, columns=[*names], read_dictionary=coded)
-            table = table if rows is None else table.take(pa.array(rows))
+            coded = [name for name in names if name not in UNCODED]
+            with pq.ParquetFile(path, read_dictionary=coded) as file:
+                table = file.read([*names], use_threads=False)
+            table = table if rows is None else table.take(arrow.numbers(rows))
             return {name: table[name].cast(pa.string()).to_pylist() for name in names}
-        import pandas as pd
-
-        frame = pd.read_csv(path, dtype=str, keep_default_na=False, usecols=[*names])
-        frame = frame if rows is None else frame.iloc[rows]
-        return {name: frame[name].tolist() for name in names}
+        with path.open(encoding="utf-8", newline="") as file:
+            told = csv.reader(file)
+            places = [*map(next(told).index, names)]
+            every = [[row[place] for place in places] for row in told]
+        kept = every if rows is None else [every[row] for row in rows.tolist()]
+        return dict(zip(names, zip(*kept, strict=True), strict=True))
 
     def unread(self) -> Iterator[dict[str, Any]]:
         return _lines(self.folder / "unread.jsonl")
 
     def sample(self) -> Iterator[dict[str, Any]]:
-        return _lines(self.folder / "sample.jsonl")
+        """The records that may be in the sample; see `drawing`."""
+        singly = ("stratum", "lot", "position", "row", "cells")
+        for told in _lines(self.folder / "sample.jsonl"):
+            place = {"file": told["file"], "sheet": told["sheet"]}
+            for values in zip(*(told[name] for name in singly), strict=True):
+                entry = dict(zip(singly, values, strict=True))
+                cells = dict(zip(told["headings"], entry["cells"], strict=True))
+                yield {**place, **entry, "cells": cells}
 
 
 def _lines(path: Path) -> Iterator[dict[str, Any]]:
@@ -133,8 +138,9 @@ class _Writer:
     ) -> None:
         self._folder, self._plan, self._below = folder, plan, below
         self._stack = ExitStack()
-        self._verdicts = self._stack.enter_context(_verdicts(folder, plan.form))
-        self._changes = self._stack.enter_context(GuardedFile(folder / "changes.csv", CHANGES))
+        self._verdicts = verdicts(folder, plan.form)
+        self._stack.callback(self._verdicts.close)
+        self._changes = self._stack.enter_context(Changes(folder / "changes.csv"))
         self._unread = self._stack.enter_context(_open(folder / "unread.jsonl"))
         self._sample = self._stack.enter_context(_open(folder / "sample.jsonl"))
         self._counts = counting.empty()
@@ -144,14 +150,14 @@ class _Writer:
         self._rows = 0
 
     def add(self, facts: Facts) -> None:
-        columns = facts.columns()
+        columns = {name: facts.column(name) for name in counting.NEEDED}
         counting.add(self._counts, counting.tally(columns))
         if facts.broken:
             self._counts["outcomes"][("returned",)] += len(facts.broken)
         self._verdicts.add(facts)
         outcome = columns["outcome"]
         changed = _rows_with(outcome.values, outcome.codes, CHANGED)
-        self._changes.write(list(_changes(facts, changed)))
+        self._changes.add(facts, changed)
         self._tell_unread(facts, _rows_with(outcome.values, outcome.codes, "returned"))
         self._draw(facts, counting.strata(columns).codes)
         self._keys.append(facts.keys)
@@ -180,24 +186,23 @@ class _Writer:
 
     def _draw(self, facts: Facts, strata: NDArray[np.intp]) -> None:
         table, chunk = facts.table, facts.chunk
-        drawn = lots(self._plan.seed, table.file, table.sheet, chunk.numbers)
+        drawn = lots(self._plan.seed, table.file, table.sheet, facts.numbers)
         chosen = candidates(strata, drawn, self._plan.most, self._below)
         cells = rows_of(chunk, chosen.rows.tolist()) if len(chosen.rows) else []
-        for row, which, lot, own in zip(
-            chosen.rows.tolist(), chosen.strata.tolist(), chosen.lots.tolist(), cells, strict=True
-        ):
-            name = counting.STRATA[which]
+        names = [counting.STRATA[which] for which in chosen.strata.tolist()]
+        for name, lot in zip(names, chosen.lots.tolist(), strict=True):
             self._lots.setdefault(name, []).append(lot)
-            told = {
-                "stratum": name,
-                "lot": lot,
-                "position": self._rows + row,
-                "file": table.file,
-                "sheet": table.sheet,
-                "row": chunk.numbers[row],
-                "cells": dict(zip(table.headings, own, strict=True)),
-            }
-            self._sample.write(json.dumps(told, ensure_ascii=False) + "\n")
+        told = {
+            "file": table.file,
+            "sheet": table.sheet,
+            "headings": table.headings,
+            "stratum": names,
+            "lot": chosen.lots.tolist(),
+            "position": (self._rows + chosen.rows).tolist(),
+            "row": facts.numbers[chosen.rows].tolist(),
+            "cells": cells,
+        }
+        self._sample.write(json.dumps(told, ensure_ascii=False) + "\n")
 
     def finish(self, folder: Path) -> Part:
         """Write what comes last, and tell of the part that will stand in `folder`."""
@@ -228,80 +233,3 @@ def _open(path: Path) -> Any:
 def _rows_with(values: Sequence[str], codes: NDArray[np.intp], wanted: str) -> NDArray[np.intp]:
     flags = np.array([value == wanted for value in values], dtype=bool)
     return np.flatnonzero(flags[codes]) if len(flags) else np.zeros(0, dtype=np.intp)
-
-
-def _changes(facts: Facts, rows: NDArray[np.intp]) -> Iterator[Block]:
-    """The columns of `changes.csv`, of the rows given."""
-    for each in facts.text_blocks(rows):
-        kept = [i for i, name in enumerate(each.columns) if name not in _UNCHANGED]
-        names = tuple(_RENAMED.get(each.columns[i], each.columns[i]) for i in kept)
-        yield Block(names, [[row[i] for i in kept] for row in each.rows], each.codes)
-
-
-def _verdicts(folder: Path, form: str) -> Any:
-    if form == "csv":
-        return _CsvFile(folder / VERDICTS[form], COLUMNS)
-    return _ParquetFile(folder / VERDICTS[form])
-
-
-class _CsvFile(TableFile):
-    def add(self, facts: Facts) -> None:
-        self.write(list(facts.text_blocks(np.arange(len(facts)))))
-
-
-class _ParquetFile:
-    """Verdicts as Parquet, written by the codes they have: nothing is coded twice."""
-
-    def __init__(self, path: Path) -> None:
-        import pyarrow as pa
-        import pyarrow.parquet as pq
-
-        text, coded = pa.string(), pa.dictionary(pa.int32(), pa.string())
-        kinds = {"source_row": pa.int64(), "occurrenceID": text}
-        self._schema = pa.schema([(name, kinds.get(name, coded)) for name in COLUMNS])
-        self._file = pq.ParquetWriter(
-            path,
-            self._schema,
-            store_schema=False,
-            use_dictionary=[*self._coded()],
-            write_statistics=False,
-        )
-
-    def _coded(self) -> Iterator[str]:
-        return (n for n in COLUMNS if n not in ("source_row", "occurrenceID"))
-
-    def add(self, facts: Facts) -> None:
-        import pyarrow as pa
-
-        place, *others = (_arrow(block) for block in facts.blocks)
-        numbers = pa.array(np.asarray(facts.chunk.numbers, dtype=np.int64))
-        columns = [*place, numbers, _texts(facts.ids), *chain.from_iterable(others)]
-        if len(facts):
-            self._file.write_table(pa.Table.from_arrays(columns, schema=self._schema))
-
-    def __enter__(self) -> _ParquetFile:
-        return self
-
-    def __exit__(self, *error: Any) -> None:
-        self._file.close()
-
-
-def _arrow(block: Block) -> Iterator[Any]:
-    import pyarrow as pa
-
-    assert block.codes is not None
-    for place in range(len(block.columns)):
-        known: dict[str, int] = {}
-        renumber = [known.setdefault(row[place], len(known)) for row in block.rows]
-        codes = np.asarray(renumber, dtype=np.int32)[block.codes] if renumber else block.codes
-        yield pa.DictionaryArray.from_arrays(pa.array(codes, pa.int32()), _texts([*known]))
-
-
-def _texts(texts: Sequence[str]) -> Any:
-    """Texts as Arrow holds them; half a surrogate pair becomes `?`, as in the report."""
-    import pyarrow as pa
-
-    try:
-        return pa.array(texts, pa.string())
-    except UnicodeEncodeError:
-        return pa.array([t.encode("utf-8", "replace").decode() for t in texts], pa.string())

@@ -14,14 +14,15 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from crossproof import __version__
+from crossproof import __version__, arrow
 from crossproof.audit import counting, drawing, duplicates
 from crossproof.audit.counting import STRATA, Counts
 from crossproof.audit.facts import Auditor
 from crossproof.audit.page import write_page
-from crossproof.audit.parts import CHANGES, VERDICTS, Part, Plan, finished, write_part
+from crossproof.audit.parts import Part, Plan, finished, write_part
 from crossproof.audit.sampling import LEAST, size_for
 from crossproof.audit.summary import figures, outcomes
+from crossproof.audit.tables import CHANGES, VERDICTS
 from crossproof.audit.work import work_folder
 from crossproof.folder import whole_folder
 from crossproof.model import Table
@@ -30,8 +31,9 @@ from crossproof.protection import renamer
 from crossproof.read import Unreadable
 from crossproof.read.blocks import Block, blocks, files_of
 from crossproof.report.sheets import Returned, ReturnedSheet
+from crossproof.rulebooks.model import Rulebook
 
-BLOCK_BYTES = 8 << 20
+BLOCK_BYTES = 12 << 20
 BLOCK_ROWS = 50_000
 _HIGHEST = 2**64 - 1
 
@@ -106,10 +108,13 @@ def audit_to(
         with without_pauses():
             auditor.vetter.survey(paths)
             parts, counts = _judge(paths, folder, auditor, plan, work, tell)
+            del auditor  # and all that it remembers: the last steps need the memory
+            gc.collect()
+            arrow.give_back()
             again = duplicates.find(parts, folder / "buckets")
             for less in duplicates.uncounted(parts, again):
                 counting.take_away(counts, less)
-            summary = _write(draft, parts, counts, again, auditor, settings, plan)
+            summary = _write(draft, parts, counts, again, rulebooks, options, settings, plan)
     shutil.rmtree(folder, ignore_errors=True)
     return summary
 
@@ -127,27 +132,11 @@ def without_pauses() -> Iterator[None]:
     was = gc.isenabled()
     gc.disable()
     try:
-        with _frugal_arrow():
+        with arrow.frugal():
             yield
     finally:
         if was:
             gc.enable()
-
-
-@contextmanager
-def _frugal_arrow() -> Iterator[None]:
-    """Let Arrow take its memory from the system, which is given back; its own pools keep it."""
-    if not find_spec("pyarrow"):
-        yield
-        return
-    import pyarrow as pa
-
-    was = pa.default_memory_pool()
-    pa.set_memory_pool(pa.system_memory_pool())
-    try:
-        yield
-    finally:
-        pa.set_memory_pool(was)
 
 
 def _judge(
@@ -185,7 +174,8 @@ def _write(
     parts: Sequence[Part],
     counts: Counts,
     again: duplicates.Duplicates,
-    auditor: Auditor,
+    rulebooks: Sequence[Rulebook],
+    options: Options,
     settings: Settings,
     plan: Plan,
 ) -> dict[str, Any]:
@@ -196,15 +186,14 @@ def _write(
     duplicates.write(parts, again, draft / "duplicates.csv")
     population = {name: counts["strata"][(name,)] for name in STRATA}
     sample = drawing.draw(parts, again, population, settings.precision)
-    drawing.write(sample, tables, draft, renamer(auditor.options))
+    drawing.write(sample, tables, draft, renamer(options))
     rows = sum(table["rows"] for table in tables)
     summary = {
         "crossproof": __version__,
         "kind": "audit",
-        "needs": "strict" if auditor.options.strict_needs else "default",
+        "needs": "strict" if options.strict_needs else "default",
         "rulebooks": [
-            {"id": book.id, "version": book.version, "issued": book.issued}
-            for book in auditor.vetter.rulebooks
+            {"id": book.id, "version": book.version, "issued": book.issued} for book in rulebooks
         ],
         "archive": tables,
         "rows": rows,
@@ -212,7 +201,7 @@ def _write(
         "outcomes": outcomes(counts),
         "changes": changes,
         "returned": returned,
-        "figures": figures(counts, auditor.vetter.rulebooks),
+        "figures": figures(counts, rulebooks),
         "sample": {
             "records": len(sample),
             "precision": settings.precision,
@@ -222,7 +211,8 @@ def _write(
     }
     text = json.dumps(summary, ensure_ascii=False, indent=1) + "\n"
     (draft / "summary.json").write_text(text, encoding="utf-8")
-    write_page(draft / "report.html", draft / "changes.csv", summary, auditor.vetter.rulebooks)
+    arrow.give_back()
+    write_page(draft / "report.html", draft / "changes.csv", summary, rulebooks)
     return summary
 
 

@@ -25,10 +25,10 @@ class Lots:
     lots: Numbers
 
 
-def lots(seed: int, file: str, sheet: str, numbers: Sequence[int]) -> Numbers:
+def lots(seed: int, file: str, sheet: str, numbers: NDArray[np.int64]) -> Numbers:
     """A random number for each row, which depends on the seed and the row's place alone."""
     start = np.uint64(number_of(f"{seed}\x1f{file}\x1f{sheet}"))
-    return mixed(mixed(np.asarray(numbers, dtype=np.uint64)) ^ start)
+    return mixed(mixed(numbers.astype(np.uint64)) ^ start)
 
 
 def candidates(

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any, overload
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
-from crossproof.coding import Texts, code
+from crossproof import arrow
+from crossproof.arrow import Unlike, utf8
+from crossproof.coding import Texts, code, distinct, numbered
 from crossproof.model import Chunk, Coded, Table
 from crossproof.read.parquet import texts_of
 from crossproof.read.repair import TELL_TALE, repair
 from crossproof.read.rows import NAMED
 
 Column = Sequence[str]
+# Fields whose texts are hardly ever the same twice, so that nothing is gained by coding them.
+UNLIKE = frozenset({"occurrenceID", "photo", "associatedMedia"})
 
 
 class Columns(Sequence[Column]):
@@ -42,21 +46,24 @@ class Columns(Sequence[Column]):
         if isinstance(place, slice):
             return [self[i] for i in range(*place.indices(len(self)))]
         if place not in self._ready:
-            coded = _coded(self.arrow[place])
+            coded = recoded(self.arrow[place])
             if self._mend:
                 coded = _mended(coded, name=place in self._names)
             self._ready[place] = Texts(coded)
         return self._ready[place]
 
     def plain(self, place: int) -> Sequence[str]:
-        """The texts of one column as they come."""
-        return self[place] if self._mend else texts_of(self.arrow[place])
+        """One column that is not worth coding."""
+        column = self.arrow[place]
+        if _is_text(column.type):
+            texts = _unlike(column)
+            if not self._mend or not _may_be_damaged(utf8(texts)[0].tobytes().decode()):
+                return texts
+        return self[place]
 
     def rows(self, positions: Sequence[int]) -> list[tuple[str, ...]]:
         """The cells of a few rows, without coding whole columns."""
-        import pyarrow as pa
-
-        wanted = pa.array(positions, pa.int64())
+        wanted = arrow.numbers(np.asarray(positions, dtype=np.int64))
         few = Columns([c.take(wanted) for c in self.arrow], self._names, self._mend)
         return list(zip(*few, strict=True))
 
@@ -69,11 +76,28 @@ def rows_of(chunk: Chunk, positions: Sequence[int]) -> list[tuple[str, ...]]:
 
 
 def plain_texts(chunk: Chunk, heading: str) -> Sequence[str]:
-    """A column that is not worth coding, since its texts are hardly ever the same twice."""
+    """A column that is not worth coding, since its texts are hardly ever the same twice.
+
+    It is `Unlike` where Arrow can hold it so.
+    """
     place = chunk.table.headings.index(heading)
     if isinstance(chunk.columns, Columns):
         return chunk.columns.plain(place)
     return chunk.columns[place]
+
+
+def coded_as_one(texts: Sequence[str], pattern: re.Pattern[str], one: str) -> Coded[str]:
+    """Code a column, taking all texts that a pattern fits wholly for `one`.
+
+    The pattern must say the same to Python and to RE2 (so no \\w, which differs beyond ASCII).
+    """
+    if isinstance(texts, Unlike):
+        import pyarrow.compute as pc
+
+        whole = f"^(?:{pattern.pattern})$"
+        return recoded(pc.replace_substring_regex(texts.arrow, pattern=whole, replacement=one))
+    coded = texts.coded if isinstance(texts, Texts) else code(texts)
+    return distinct(coded.map(lambda text: one if pattern.fullmatch(text) else text))
 
 
 def chunk_of(
@@ -83,11 +107,9 @@ def chunk_of(
     blank = _blank(columns, length)
     numbers: Sequence[int] = range(number, number + length)
     if blank.any():
-        import pyarrow as pa
-
         kept = np.flatnonzero(~blank)
-        numbers = [number + int(i) for i in kept]
-        columns = [column.take(pa.array(kept)) for column in columns]
+        numbers = (number + kept).tolist()
+        columns = [column.take(arrow.numbers(kept)) for column in columns]
     named = {table.fields.get(field) for field in NAMED}
     places = frozenset(i for i, heading in enumerate(table.headings) if heading in named)
     return Chunk(table, numbers, Columns(columns, places, mend))
@@ -95,52 +117,84 @@ def chunk_of(
 
 def _blank(columns: Sequence[Any], length: int) -> NDArray[np.bool_]:
     """Which rows hold nothing but blanks."""
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
     blank = np.ones(length, dtype=bool)
     for column in columns:
         if not blank.any():
             return blank
-        if pa.types.is_string(column.type) or pa.types.is_large_string(column.type):
-            full = pc.and_not(pc.greater(pc.binary_length(column), 0), pc.utf8_is_space(column))
-            blank &= ~pc.fill_null(full, False).to_numpy(zero_copy_only=False)
-        else:
-            blank &= np.fromiter((not t.strip() for t in texts_of(column)), bool, length)
+        blank &= _blank_texts(_unlike(column)) if _is_text(column.type) else _blank_codes(column)
     return blank
 
 
-def _coded(column: Any) -> Coded[str]:
+def _blank_codes(column: Any) -> NDArray[np.bool_]:
+    coded = recoded(column)
+    return np.array([not text.strip() for text in coded.values], dtype=bool)[coded.codes]
+
+
+def _blank_texts(texts: Unlike) -> NDArray[np.bool_]:
+    """Which texts are blank; those whose first sign may be a blank are looked at one by one."""
+    data, lengths = utf8(texts)
+    blank: NDArray[np.bool_] = lengths == 0
+    full = np.flatnonzero(~blank)
+    first = data[(np.cumsum(lengths) - lengths)[full]]
+    for row in full[(first <= ord(" ")) | (first > ord("~"))].tolist():
+        blank[row] = not texts[row].strip()
+    return blank
+
+
+def _unlike(column: Any) -> Unlike:
+    texts = column.cast("string")
+    if texts.null_count:
+        import pyarrow.compute as pc
+
+        texts = pc.coalesce(texts, arrow.repeated("", len(texts)))
+    return Unlike(texts)
+
+
+def _is_text(kind: Any) -> bool:
     import pyarrow as pa
 
-    if pa.types.is_string(column.type) or pa.types.is_large_string(column.type):
+    return bool(pa.types.is_string(kind) or pa.types.is_large_string(kind))
+
+
+def recoded(column: Any) -> Coded[str]:
+    """An Arrow column of any kind as a coded one of texts."""
+    import pyarrow as pa
+
+    if _is_text(column.type):
         column = column.dictionary_encode(null_encoding="encode")
-    elif not (pa.types.is_dictionary(column.type) and pa.types.is_string(column.type.value_type)):
+    elif not (pa.types.is_dictionary(column.type) and _is_text(column.type.value_type)):
         return code(texts_of(column))
-    indices = column.indices.fill_null(-1).to_numpy(zero_copy_only=False)
-    used, distinct = pd.factorize(indices, use_na_sentinel=False)
-    texts = [*column.dictionary.to_pylist(), None]
-    return _joined([texts[k] or "" for k in distinct.tolist()], used)
+    texts = [text or "" for text in (*column.dictionary.to_pylist(), None)]
+    indices = column.indices.cast("int64")
+    if indices.null_count:
+        import pyarrow.compute as pc
+
+        blank = np.full(len(indices), len(texts) - 1, dtype=np.int64)
+        indices = pc.coalesce(indices, arrow.numbers(blank))
+    used, which = numbered(arrow.values(indices), len(texts))
+    return _joined([texts[k] for k in which.tolist()], used)
 
 
-def _joined(values: list[str], codes: Any) -> Coded[str]:
+def _joined(values: list[str], codes: NDArray[np.intp]) -> Coded[str]:
     """A coded column, whose values may have come to be equal, with each value held once."""
-    numbers: dict[str, int] = {}
-    renumber = [numbers.setdefault(value, len(numbers)) for value in values]
-    if len(numbers) < len(values):
-        codes = np.asarray(renumber, dtype=np.intp)[codes]
-    return Coded(list(numbers), np.asarray(codes, dtype=np.intp))
+    coded = Coded(values, codes)
+    return coded if len(set(values)) == len(values) else distinct(coded)
 
 
 def _mended(coded: Coded[str], *, name: bool) -> Coded[str]:
-    text = "\n".join(coded.values)
-    if (text.isascii() and "&" not in text) or not TELL_TALE.search(text):
+    if not _may_be_damaged("\n".join(coded.values)):
         return coded
-    return _joined([repair(cell, name=name) for cell in coded.values], coded.codes)
+    return distinct(coded.map(lambda cell: repair(cell, name=name)))
+
+
+def _may_be_damaged(text: str) -> bool:
+    """Whether text may have signs of a wrong encoding; text of plain ASCII has none."""
+    return not (text.isascii() and "&" not in text) and bool(TELL_TALE.search(text))
 
 
 def constant(text: str, length: int) -> Any:
     """An Arrow column that says one thing in every row."""
     import pyarrow as pa
 
-    return pa.DictionaryArray.from_arrays(pa.array(np.zeros(length, np.int32)), pa.array([text]))
+    codes = arrow.numbers(np.zeros(length, dtype=np.int32))
+    return pa.DictionaryArray.from_arrays(codes, arrow.texts([text]))

@@ -59,7 +59,7 @@ def detect(opener: Callable[[], BinaryIO]) -> Encoding:
                     decoder.decode(block)
                     signs = (cut + block).translate(None, delete=_ASCII)
                     sound = sound and not any(lead in signs for lead in _DAMAGED)
-                sound = sound and not _ENTITY.search(block)
+                sound = sound and not (b"&" in block and _ENTITY.search(block))
                 block = file.read(_BLOCK)
             decoder.decode(b"", final=True)
         except UnicodeDecodeError:

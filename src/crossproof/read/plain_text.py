@@ -18,15 +18,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from crossproof.model import BrokenRow, Chunk
-from crossproof.read.coded import chunk_of
+from crossproof.model import BrokenRow, Chunk, Table
+from crossproof.read.coded import UNLIKE, chunk_of
 from crossproof.read.delimited import opening
 from crossproof.read.encoding import detect
 from crossproof.read.errors import Unreadable
 from crossproof.read.headings import Recogniser
 from crossproof.read.rows import GIVEN_BACK, Head, pour, problem_of
 
-_QUOTE = ord('"')
+_QUOTE, _RETURN, _LINE_FEED = b'"\r\n'
 _LINE_ENDS = np.frombuffer(b"\r\n", dtype=np.uint8)
 
 
@@ -131,21 +131,24 @@ def cut(file: Plain, size: int) -> Iterator[Stretch]:
 
 def _regular_cut(data: bytes, delimiter: int, *, is_last: bool) -> tuple[int, int] | None:
     """How many bytes of `data` are whole records, and how many; None where it is not regular."""
-    if data.count(b"\r") != data.count(b"\r\n") or b"\0" in data:
-        return None
-    if b'"' not in data:
-        length = len(data) if is_last else data.rfind(b"\n") + 1
-        records = data.count(b"\n", 0, length) + (not data.endswith(b"\n") if is_last else 0)
-        return (length, records) if length else None
     signs = np.frombuffer(data, dtype=np.uint8)
-    quotes = np.flatnonzero(signs == _QUOTE)
-    ends = np.flatnonzero(signs == ord("\n"))
-    ends = ends[np.searchsorted(quotes, ends) % 2 == 0]  # those outside quotes end a record
+    ends = np.flatnonzero(signs == _LINE_FEED)
+    if (b"\r" in data and not _returns_are_regular(signs, ends)) or b"\0" in data:
+        return None
+    quotes = np.flatnonzero(signs == _QUOTE) if b'"' in data else ends[:0]
+    if len(quotes):
+        ends = ends[np.searchsorted(quotes, ends) % 2 == 0]  # those outside quotes end a record
     length = len(data) if is_last else int(ends[-1]) + 1 if len(ends) else 0
     quotes = quotes[: np.searchsorted(quotes, length)]
     if not length or not _quotes_are_regular(signs[:length], quotes, delimiter):
         return None
     return length, len(ends) + (not data.endswith(b"\n") if is_last else 0)
+
+
+def _returns_are_regular(signs: NDArray[np.uint8], feeds: NDArray[np.intp]) -> bool:
+    """Whether every carriage return stands before a line feed."""
+    before = signs[feeds[feeds > 0] - 1] == _RETURN
+    return int(np.count_nonzero(before)) == int(np.count_nonzero(signs == _RETURN))
 
 
 def _quotes_are_regular(signs: NDArray[np.uint8], quotes: NDArray[np.intp], delimiter: int) -> bool:
@@ -235,7 +238,7 @@ def _regular(stretch: Stretch, data: bytes) -> Chunk | None:
                 invalid_row_handler=keep,
             ),
             convert_options=arrow_csv.ConvertOptions(
-                column_types=dict.fromkeys(names, pa.string()), strings_can_be_null=False
+                column_types=_kinds(table), strings_can_be_null=False
             ),
         )
     except pa.ArrowInvalid:
@@ -245,6 +248,18 @@ def _regular(stretch: Stretch, data: bytes) -> Chunk | None:
     if not odd:
         return chunk_of(table, number, columns, read.num_rows, mend=False)
     return _with_odd(stretch, columns, read.num_rows, odd)
+
+
+def _kinds(table: Table) -> dict[str, Any]:
+    """How Arrow holds each column: as codes, but for those that nothing is gained by coding."""
+    import pyarrow as pa
+
+    unlike = {table.fields.get(field) for field in UNLIKE}
+    coded = pa.dictionary(pa.int32(), pa.string())
+    return {
+        str(i): pa.string() if heading in unlike else coded
+        for i, heading in enumerate(table.headings)
+    }
 
 
 def _with_odd(

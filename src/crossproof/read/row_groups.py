@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from crossproof.model import Chunk, Table
-from crossproof.read.coded import chunk_of, constant
+from crossproof.read.coded import UNLIKE, chunk_of, constant
 from crossproof.read.errors import Unreadable
 from crossproof.read.headings import Recogniser
 from crossproof.read.rows import head, needs_mapped, needs_plant
-
-_DISTINCT = frozenset({"occurrenceID", "photo", "associatedMedia"})  # nothing is gained by codes
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +32,7 @@ class RowGroup:
         own = len(self.table.headings) - len(self.keys)
         written = frozenset(self.table.headings[:own])
         fields = self.table.fields.items()
-        coded = [h for f, h in fields if f not in _DISTINCT and h in written]
+        coded = [h for f, h in fields if f not in UNLIKE and h in written]
         number = self.number
         try:
             with pq.ParquetFile(self.path, read_dictionary=coded) as file:
