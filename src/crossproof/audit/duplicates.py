@@ -59,7 +59,7 @@ def _parts(positions: Positions) -> NDArray[np.intp]:
 def find(parts: Sequence[Part], folder: Path) -> Duplicates:
     """Find the duplicates among all rows of a run; `folder` is a place for the buckets."""
     folder.mkdir(exist_ok=True)
-    buckets = max(1, sum(part.rows for part in parts) // BUCKET)
+    buckets = min(max(1, sum(part.rows for part in parts) // BUCKET), 1 << 16)
     found: list[tuple[Positions, Positions, NDArray[np.intp]]] = []
     for which in range(len(WHY)):
         files = [folder / f"{which}-{i}" for i in range(buckets)]
@@ -83,7 +83,7 @@ def _scatter(keys: Positions, number: int, files: Sequence[Path]) -> None:
     rows = np.flatnonzero(keys)
     keys = keys[rows]
     pairs = np.stack([keys, (np.uint64(number) << _ROW) | rows.astype(np.uint64)], axis=1)
-    belongs = (keys % np.uint64(len(files))).astype(np.intp)
+    belongs = (keys % np.uint64(len(files))).astype(np.uint16)  # NumPy sorts these by radix
     order = np.argsort(belongs, kind="stable")
     ends = np.cumsum(np.bincount(belongs, minlength=len(files)))
     for file, mine in zip(files, np.split(pairs[order], ends[:-1]), strict=True):

@@ -33,8 +33,8 @@ from crossproof.read.blocks import Block, blocks, files_of
 from crossproof.report.sheets import Returned, ReturnedSheet
 from crossproof.rulebooks.model import Rulebook
 
-BLOCK_BYTES = 12 << 20
-BLOCK_ROWS = 50_000
+BLOCK_BYTES = 10 << 20
+BLOCK_ROWS = 75_000
 _HIGHEST = 2**64 - 1
 
 
