@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.alone import nothing_else_said
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.vocabulary import Sense
 
@@ -57,6 +58,20 @@ def sign_near(items: list[Item], i: int, character: str) -> bool:
         if sense is not None and sense.role != "beside":
             return True
     return False
+
+
+def close(items: list[Item], i: int, j: int) -> bool:
+    """Whether a loose word `i` may speak of organ `j`: nothing unknown stands between.
+
+    Over a comma, the whole stretch of item `i` must be known: `stem, hard and round`, but not
+    `the stem, raining hard`.
+    """
+    if i and items[i - 1].kinds & v.THEY:
+        return True
+    if items[i].phrase != items[j].phrase:
+        return nothing_else_said(items, i)
+    between = items[min(i, j) + 1 : max(i, j)]
+    return not any(m.kinds & v.WORD and not m.kinds & (v.THEY | v.ADVERB) for m in between)
 
 
 def group(items: list[Item], j: int) -> list[int]:

@@ -9,6 +9,8 @@ from crossproof.parse.remarks.tokens import Span, joined, spans
 from crossproof.parse.remarks.vocabulary import Entry, Vocabulary
 
 _UNKNOWN = Entry(v.WORD)
+_ADVERB = Entry(v.WORD | v.ADVERB)  # `strikingly`: it only says how
+_VERB = Entry(v.WORD | v.VERB)  # `wants`, `turning`: what stands behind may be its object
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
 _NUMBER = Entry(v.NUMBER | v.COUNT)
 _OF = frozenset({"of", "the"})
@@ -132,12 +134,22 @@ def _unknown(
     """A word that the vocabulary does not hold, or a number."""
     word, start, end = tokens[i]
     if not word[0].isdigit():
-        return Item(v.WORD, _UNKNOWN, start, end, phrase, clause, sentence, lead)
+        entry = _by_ending(word)
+        return Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
     entry = _NUMBER if _is_number(tokens, i) else _UNKNOWN
     item = Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
     if word.isdecimal() and len(word) < 5:
         item.value = int(word)
     return item
+
+
+def _by_ending(word: str) -> Entry:
+    """What the ending of an unknown word makes of it (English, common knowledge)."""
+    if word.endswith("ly"):
+        return _ADVERB
+    if word.endswith("ing") or (word[-1] == "s" and word[-2:] not in ("ss", "us", "is")):
+        return _VERB
+    return _UNKNOWN
 
 
 def _is_number(tokens: list[Span], i: int) -> bool:

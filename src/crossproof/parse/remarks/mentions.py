@@ -19,6 +19,7 @@ from crossproof.parse.remarks.shares import by_share
 from crossproof.parse.remarks.sight import unseen
 from crossproof.parse.remarks.struck import struck, take_back
 from crossproof.parse.remarks.superseded import names_what_is_said, supersede
+from crossproof.parse.remarks.unplaced import without_rivals
 from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
 
 _COUNTED = v.COUNT | v.PLANTS | v.COLON | v.BREAK
@@ -56,7 +57,8 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         found = _of_this_record(items, found, places.numbers)
     if len(found) > 1 and present & (v.TO | v.AND | v.OR | v.VARIED):
         part(items, found, vocabulary)
-    return found, tuple(sorted(unexamined))
+    loose = [i for i in states if attached[i] is None and places.is_ours(i)]
+    return without_rivals(items, found, loose, vocabulary.scales), tuple(sorted(unexamined))
 
 
 def _settled(
@@ -121,6 +123,10 @@ class _Places:
             return False
         elsewhere = at.organ >= 0 and self.another[at.organ]
         return not elsewhere or _own_again(self.items, at.organ, i)
+
+    def is_ours(self, i: int) -> bool:
+        """Whether the state word `i` was neither struck out nor said of another plant."""
+        return i not in self.killed and not self.another[i]
 
     def plant(self, i: int) -> int:
         """The number of the plant that state word `i` is about."""

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from crossproof.parse.remarks import vocabulary as v
-from crossproof.parse.remarks.attachment import Attachment, group, is_sign, known, sign_near
+from crossproof.parse.remarks.attachment import (
+    Attachment,
+    close,
+    group,
+    is_sign,
+    known,
+    sign_near,
+)
 from crossproof.parse.remarks.carried import carried
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.vocabulary import Sense
@@ -31,12 +38,18 @@ def attach(items: list[Item], i: int, depth: int = 0) -> Attachment | None:
     """
     if depth > _DEEPEST:
         return None
+    at = _attached(items, i, depth)
+    loose = items[i].kinds & v.LOOSE and at is not None and at.organ >= 0
+    return None if loose and at is not None and not close(items, i, at.organ) else at
+
+
+def _attached(items: list[Item], i: int, depth: int) -> Attachment | None:
     item = items[i]
     senses = item.entry.senses
     for character, sense in senses.items():
         if sense.role == "whole":
             return Attachment(character, sense, -1)
-    if _is_a_place(items, i):
+    if is_a_place(items, i):
         return None
     if beside := _beside_next_sign(items, i, depth):
         return beside
@@ -84,7 +97,7 @@ def _labels_another_organ(items: list[Item], i: int, senses: Mapping[str, Sense]
 _PLACED = frozenset({"in", "at", "from", "near", "down", "by", "over", "around", "under", "along"})
 
 
-def _is_a_place(items: list[Item], i: int) -> bool:
+def is_a_place(items: list[Item], i: int) -> bool:
     """`in a (small) hollow`, `near the bar`: a place, unless an organ follows."""
     j = i - 1
     while j >= 0 and items[j].kinds & (v.DEGREE | v.WORD) and j > i - 3:

@@ -16,7 +16,7 @@ def groups(items: list[Item]) -> list[int]:
         for i in range(len(items))
         if (items[i].kinds & v.COUNT and _counts_plants(items, i))
         or (items[i].kinds & v.STATE and _counted_behind(items, i))
-        or _numbered(items, i)
+        or is_numbered(items, i)
         or items[i].counted
         or (items[i].kinds & v.STATE and items[i].kinds & v.COUNT)
     ]
@@ -36,7 +36,7 @@ def groups(items: list[Item]) -> list[int]:
     return numbers
 
 
-def _numbered(items: list[Item], i: int) -> bool:
+def is_numbered(items: list[Item], i: int) -> bool:
     """`plant 1: …`, `plant B …`, `(1) spotted leaves`."""
     item = items[i]
     after = items[i + 1] if i + 1 < len(items) else None
@@ -80,7 +80,7 @@ def _counts_plants(items: list[Item], i: int) -> bool:
     while (
         j < len(items)
         and items[j].kinds
-        & (v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE)
+        & (v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY)
         and not items[j].kinds & (v.STATE | v.LIMIT | v.WITH)
     ):
         j += 1

@@ -23,8 +23,8 @@ from crossproof.rulebooks.model import Rulebook
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
     THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
-    READ,
-) = (1 << n for n in range(83))  # fmt: skip
+    READ, LOOSE, ADVERB, VERB,
+) = (1 << n for n in range(86))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -225,6 +225,8 @@ def _add_character(
                 continue
             if entry := _add(table, phrase, kinds | (0 if kinds & (ADJECTIVE | LABEL) else flower)):
                 entry.organs |= {character}
+    for phrase in value.get("loose", ()):
+        _add(table, phrase, LOOSE)
     for state, said in value.get("states", {}).items():
         for role, key in _ROLES.items():
             for phrase in said.get(key, ()):

@@ -1,0 +1,84 @@
+"""A state word that could not be placed makes doubtful what its rivals say of the same organ."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.mention import Mention
+from crossproof.parse.remarks.organs import is_a_place
+from crossproof.parse.remarks.populations import is_numbered
+from crossproof.parse.remarks.vocabulary import Scale
+
+_SPEAKS = frozenset({"word", "alone", "certain"})  # roles of a state said of an organ
+_EXPLAINS = (
+    v.SAYS | v.SUPPOSE | v.PLAN | v.ACTUALLY | v.WRONG | v.UNSURE | v.TRAP | v.OTHER | v.SPECIES
+    | v.NOT | v.NONE
+)  # fmt: skip
+
+
+def without_rivals(
+    items: list[Item], found: list[Mention], loose: Iterable[int], scales: Mapping[str, Scale]
+) -> list[Mention]:
+    """Leave out mentions beside which a word for another state stands that nothing was made of.
+
+    `half with unmarked leaves, half with barred`: what `barred` is of was not understood, so the
+    sentence was not, and the one state that was read would be half the truth. `loose` are the
+    state words without an organ that nobody struck out and that speak of no other plant.
+    """
+    rivals = [(items[i], states) for i in loose if (states := _unplaced(items, i))]
+    if not rivals:
+        return found
+    return [m for m in found if not any(_against(items, m, *rival, scales) for rival in rivals)]
+
+
+def _unplaced(items: list[Item], i: int) -> dict[str, str]:
+    """The states, by character, that item `i` may well say of the recorded plant."""
+    item = items[i]
+    states = {c: sense.state for c, sense in item.entry.senses.items() if sense.role in _SPEAKS}
+    if (
+        not states
+        or item.soft
+        or item.kinds & v.LOOSE
+        or is_a_place(items, i)
+        or _is_explained(items, i)
+    ):
+        return {}
+    organ = _organ_before(items, i)
+    if organ is not None:
+        states = {c: state for c, state in states.items() if c in organ.entry.organs}
+    return states
+
+
+def _is_explained(items: list[Item], i: int) -> bool:
+    """Whether the stretch of item `i` speaks of what was written, supposed, or of another organ."""
+    j = i
+    while j > 0 and items[j - 1].phrase == items[i].phrase:
+        j -= 1
+    while j < len(items) and items[j].phrase == items[i].phrase:
+        kinds = items[j].kinds
+        if kinds & _EXPLAINS or (kinds & v.ORGAN and j > i) or is_numbered(items, j):
+            return True
+        j += 1
+    return False
+
+
+def _organ_before(items: list[Item], i: int) -> Item | None:
+    for j in range(i - 1, -1, -1):
+        if items[j].sentence != items[i].sentence:
+            return None
+        if items[j].kinds & v.ORGAN:
+            return items[j]
+    return None
+
+
+def _against(
+    items: list[Item], m: Mention, rival: Item, states: dict[str, str], scales: Mapping[str, Scale]
+) -> bool:
+    """Whether the two differ; a degree between the poles is a rival of neither."""
+    if rival.sentence != items[m.item].sentence:
+        return False
+    slightly = scales[m.character].slightly.values()
+    state = states.get(m.character, m.state)
+    return state != m.state and state not in slightly and m.state not in slightly
