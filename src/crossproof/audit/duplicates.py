@@ -94,13 +94,22 @@ def _scatter(keys: Positions, number: int, files: Sequence[Path]) -> None:
 
 def _in_bucket(pairs: NDArray[np.uint64]) -> tuple[Positions, Positions]:
     """The positions whose key an earlier one has, and that earliest one's."""
-    order = np.argsort(pairs[:, 0])
+    pairs = pairs[_stands_twice(pairs[:, 0])]
+    order = np.lexsort((pairs[:, 1], pairs[:, 0]))
     keys, positions = pairs[order, 0], pairs[order, 1]
-    starts = np.flatnonzero(np.append(True, keys[1:] != keys[:-1]))
-    firsts = np.minimum.reduceat(positions, starts)
-    firsts = np.repeat(firsts, np.diff(np.append(starts, len(keys))))
-    again = positions != firsts
-    return positions[again], firsts[again]
+    starts = np.append(True, keys[1:] != keys[:-1])[: len(keys)]
+    firsts = positions[np.flatnonzero(starts)][np.cumsum(starts) - 1]
+    return positions[~starts], firsts[~starts]
+
+
+def _stands_twice(keys: Positions) -> NDArray[np.intp]:
+    """Which keys stand more than once. Most don't, and to sort them alone is quick."""
+    ordered = np.sort(keys)
+    twice = np.unique(ordered[1:][ordered[1:] == ordered[:-1]])
+    if not len(twice):
+        return np.zeros(0, dtype=np.intp)
+    nearest = np.minimum(np.searchsorted(twice, keys), len(twice) - 1)
+    return np.flatnonzero(twice[nearest] == keys)
 
 
 def uncounted(parts: Sequence[Part], duplicates: Duplicates) -> Iterator[Counts]:
