@@ -8,7 +8,7 @@ twice, after its first worker was lost, and is still there once.
 from __future__ import annotations
 
 import pickle
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import islice
 from pathlib import Path
@@ -17,6 +17,7 @@ from typing import Any
 from crossproof.audit.facts import Auditor
 from crossproof.audit.parts import Part, Plan, finished, write_part
 from crossproof.audit.run import Task, Work, without_pauses
+from crossproof.audit.sampling import Lowest
 from crossproof.nearby import Sightings
 from crossproof.options import OptionError, Options
 from crossproof.read.blocks import Block
@@ -73,28 +74,31 @@ def over(client: Any) -> Work:
         seen = auditor.vetter.sightings
         # A small table that every worker needs whole goes to each of them once.
         known = client.scatter(seen, broadcast=True) if seen is not None else None
+        lowest = Lowest(plan.most)
         waiting: list[Task] = []
         done: list[tuple[Part, int]] = []
 
         def fresh() -> Iterator[Task]:
             for block, folder in tasks:
                 if part := finished(folder):
+                    lowest.add(part.lots)
                     done.append((part, block.size))
                 else:
                     yield block, folder
 
         def send(task: Task) -> Any:
-            return client.submit(
-                do, *task, shared, plan, known, pure=False, retries=RETRIES, key=task[1].name
-            )
+            given = (*task, shared, plan, known, lowest.below)
+            return client.submit(do, *given, pure=False, retries=RETRIES, key=task[1].name)
 
         todo = fresh()
         workers = max(1, len(client.scheduler_info(n_workers=-1)["workers"]))
         waiting = list(islice(todo, IN_FLIGHT * workers))
         running = as_completed([send(task) for task in waiting])
         for future in running:
-            yield future.result()
+            part, size = future.result()
             future.release()
+            lowest.add(part.lots)
+            yield part, size
             for task in islice(todo, 1):
                 running.add(send(task))
         yield from done
@@ -103,9 +107,14 @@ def over(client: Any) -> Work:
 
 
 def do(
-    block: Block, folder: Path, shared: bytes, plan: Plan, seen: Sightings | None
+    block: Block,
+    folder: Path,
+    shared: bytes,
+    plan: Plan,
+    seen: Sightings | None,
+    below: Sequence[int],
 ) -> tuple[Part, int]:
-    """Do one task, in whatever process this is; `shared` are the options."""
+    """Do one task, in whatever process this is; `shared` are the options, `below` as elsewhere."""
     if shared not in _auditors:
         options: Options = pickle.loads(shared)
         _auditors[shared] = Auditor(options)
@@ -113,5 +122,5 @@ def do(
     if seen is not None:
         auditor.vetter.sightings = seen
     with without_pauses():
-        part = finished(folder) or write_part(block, folder, auditor, plan)
+        part = finished(folder) or write_part(block, folder, auditor, plan, below)
     return part, block.size

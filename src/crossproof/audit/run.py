@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import heapq
 import json
 import os
 import shutil
@@ -20,7 +19,7 @@ from crossproof.audit.counting import STRATA, Counts
 from crossproof.audit.facts import Auditor
 from crossproof.audit.page import write_page
 from crossproof.audit.parts import Part, Plan, finished, write_part
-from crossproof.audit.sampling import LEAST, size_for
+from crossproof.audit.sampling import LEAST, Lowest, size_for
 from crossproof.audit.summary import figures, outcomes
 from crossproof.audit.tables import CHANGES, VERDICTS
 from crossproof.audit.work import work_folder
@@ -33,9 +32,8 @@ from crossproof.read.blocks import Block, blocks, files_of
 from crossproof.report.sheets import Returned, ReturnedSheet
 from crossproof.rulebooks.model import Rulebook
 
-BLOCK_BYTES = 10 << 20
+BLOCK_BYTES = 9 << 20
 BLOCK_ROWS = 75_000
-_HIGHEST = 2**64 - 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +65,10 @@ Work = Callable[[Iterable[Task], Auditor, Plan], Iterator[tuple[Part, int]]]
 
 def here(tasks: Iterable[Task], auditor: Auditor, plan: Plan) -> Iterator[tuple[Part, int]]:
     """Do all tasks in this process, one after the other; give each part and its size in bytes."""
-    best: dict[str, list[int]] = {name: [] for name in STRATA}
+    lowest = Lowest(plan.most)
     for block, folder in tasks:
-        below = [-lots[0] if len(lots) == plan.most else _HIGHEST for lots in best.values()]
-        part = finished(folder) or write_part(block, folder, auditor, plan, below)
-        for name, lots in part.lots.items():
-            for lot in lots:
-                push = heapq.heappushpop if len(best[name]) == plan.most else heapq.heappush
-                push(best[name], -lot)
+        part = finished(folder) or write_part(block, folder, auditor, plan, lowest.below)
+        lowest.add(part.lots)
         yield part, block.size
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import heapq
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -29,6 +30,29 @@ def lots(seed: int, file: str, sheet: str, numbers: NDArray[np.int64]) -> Number
     """A random number for each row, which depends on the seed and the row's place alone."""
     start = np.uint64(number_of(f"{seed}\x1f{file}\x1f{sheet}"))
     return mixed(mixed(numbers.astype(np.uint64)) ^ start)
+
+
+class Lowest:
+    """The lowest lots of each stratum so far, so that higher ones need not be kept."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._best: dict[str, list[int]] = {name: [] for name in STRATA}  # heaps, negated
+
+    def add(self, lots: Mapping[str, Sequence[int]]) -> None:
+        """Take in the lots of the candidates of one part, by stratum."""
+        for name, drawn in lots.items():
+            for lot in drawn:
+                full = len(self._best[name]) == self._most
+                (heapq.heappushpop if full else heapq.heappush)(self._best[name], -lot)
+
+    @property
+    def below(self) -> list[int]:
+        """For each stratum the lot that a candidate must be lower than."""
+        return [-b[0] if len(b) == self._most else _HIGHEST for b in self._best.values()]
+
+
+_HIGHEST = 2**64 - 1
 
 
 def candidates(
