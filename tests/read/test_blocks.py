@@ -92,13 +92,16 @@ def test_any_text_at_all(tmp_path, lines, last, size) -> None:
     same_as_plain_reader(path, size)
 
 
-def test_regular_files_are_cut_and_read_by_arrow(tmp_path: Path) -> None:
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+@pytest.mark.parametrize("size", range(200, 230))  # a block may end anywhere in a line
+def test_regular_files_are_cut_and_read_by_arrow(tmp_path: Path, size: int, end: str) -> None:
     path = tmp_path / "records.csv"
-    path.write_text("species,Comments\n" + 'D. x grandis,"a, ""b""\nc"\n' * 50, encoding="utf-8")
-    cut = list(blocks(path, extra_headings={}, size=200))
+    head, line = f"species,Comments{end}", f'D. x grandis,"a, ""b""{end}c"{end}'
+    path.write_bytes((head + line * 50).encode())
+    cut = list(blocks(path, extra_headings={}, size=size))
     assert len(cut) > 3
     assert all(getattr(block, "regular", False) for block in cut)
-    assert sum(block.size for block in cut) == path.stat().st_size - len("species,Comments\n")
+    assert sum(block.size for block in cut) == path.stat().st_size - len(head)
 
 
 @pytest.mark.parametrize("group", [3, 100])

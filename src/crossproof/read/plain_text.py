@@ -133,12 +133,14 @@ def _regular_cut(data: bytes, delimiter: int, *, is_last: bool) -> tuple[int, in
     """How many bytes of `data` are whole records, and how many; None where it is not regular."""
     signs = np.frombuffer(data, dtype=np.uint8)
     ends = np.flatnonzero(signs == _LINE_FEED)
-    if (b"\r" in data and not _returns_are_regular(signs, ends)) or b"\0" in data:
+    if not is_last:  # what is behind the last line end may be half a line, or half a line's end
+        signs = signs[: int(ends[-1]) + 1] if len(ends) else signs[:0]
+    if b"\0" in data or (b"\r" in data and not _returns_are_regular(signs, ends)):
         return None
     quotes = np.flatnonzero(signs == _QUOTE) if b'"' in data else ends[:0]
     if len(quotes):
         ends = ends[np.searchsorted(quotes, ends) % 2 == 0]  # those outside quotes end a record
-    length = len(data) if is_last else int(ends[-1]) + 1 if len(ends) else 0
+    length = len(signs) if is_last else int(ends[-1]) + 1 if len(ends) else 0
     quotes = quotes[: np.searchsorted(quotes, length)]
     if not length or not _quotes_are_regular(signs[:length], quotes, delimiter):
         return None
