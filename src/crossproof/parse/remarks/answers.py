@@ -19,7 +19,8 @@ def settle(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> N
         return
     for mention in asked:
         (
-            _by_echo(items, mention, vocabulary)
+            _by_oath(items, mention, vocabulary)
+            or _by_echo(items, mention, vocabulary)
             or _straight_behind(items, mention, vocabulary)
             or _by_outcome(items, mention, vocabulary)
         )
@@ -53,6 +54,13 @@ def _jointly(items: list[Item], asked: list[Mention], vocabulary: Vocabulary) ->
     for m, j in zip(asked, answers, strict=True):
         _give(m, bool(items[j].kinds & v.YES), items[j], vocabulary)
     return True
+
+
+def _by_oath(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
+    """`if that stem isn't hollow I'm a Dutchman`: the condition is held to be false."""
+    sentence = items[m.item].sentence
+    oath = next((j for j in items if j.kinds & v.OATH and j.sentence == sentence), None)
+    return oath is not None and _give(m, False, oath, vocabulary)
 
 
 def _by_echo(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:

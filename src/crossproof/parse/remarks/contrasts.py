@@ -116,7 +116,7 @@ def _from_nil(
     """`marks range from nil through dots to rings`."""
     if not i or not items[i - 1].kinds & v.VARIED or i + 1 >= len(items):
         return None
-    later = [m for m in found if m.item > i and items[m.item].phrase == items[i].phrase]
+    later = [m for m in found if items[m.item].phrase == items[i].phrase]
     if not later or not items[i + 1].kinds & v.TO:
         return None
     character = later[0].character
@@ -181,7 +181,7 @@ def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> 
     listed = any(
         m.kinds & v.VARIED and m.sentence == items[a.item].sentence for m in items[: a.item]
     )
-    crossed = v.HARD | v.ORGAN | (0 if listed else v.COMMA)
+    crossed = v.HARD | (0 if listed else v.COMMA | v.ORGAN)
     if any(item.kinds & crossed and not item.kinds & v.ADJECTIVE for item in between):
         return 0
     kinds = 0

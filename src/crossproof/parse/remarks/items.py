@@ -6,16 +6,13 @@ from dataclasses import dataclass
 
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.tokens import Span, joined, spans
+from crossproof.parse.remarks.unknown import UNKNOWN, by_ending, is_number
 from crossproof.parse.remarks.vocabulary import Entry, Vocabulary
 
-_UNKNOWN = Entry(v.WORD)
-_ADVERB = Entry(v.WORD | v.ADVERB)  # `strikingly`: it only says how
-_VERB = Entry(v.WORD | v.VERB)  # `wants`, `turning`: what stands behind may be its object
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
 _NUMBER = Entry(v.NUMBER | v.COUNT)
 _OF = frozenset({"of", "the"})
 _ON = _OF | {"on", "its", "their", "each", "every", "all", "these"}  # behind `the rings`
-_UNITS = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/"})
 
 
 _DEPENDS = v.LABEL | v.BUT  # words whose meaning depends on their neighbours; and these:
@@ -134,28 +131,13 @@ def _unknown(
     """A word that the vocabulary does not hold, or a number."""
     word, start, end = tokens[i]
     if not word[0].isdigit():
-        entry = _by_ending(word)
+        entry = by_ending(word)
         return Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
-    entry = _NUMBER if _is_number(tokens, i) else _UNKNOWN
+    entry = _NUMBER if is_number(tokens, i) else UNKNOWN
     item = Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
     if word.isdecimal() and len(word) < 5:
         item.value = int(word)
     return item
-
-
-def _by_ending(word: str) -> Entry:
-    """What the ending of an unknown word makes of it (English, common knowledge)."""
-    if word.endswith("ly"):
-        return _ADVERB
-    if word.endswith("ing") or (word[-1] == "s" and word[-2:] not in ("ss", "us", "is")):
-        return _VERB
-    return _UNKNOWN
-
-
-def _is_number(tokens: list[Span], i: int) -> bool:
-    """A number that may count plants: no measurement, no `1st`."""
-    following = tokens[i + 1][0] if i + 1 < len(tokens) else ""
-    return tokens[i][0].isdigit() and following not in _UNITS
 
 
 def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list[Item]) -> int:
@@ -238,8 +220,9 @@ def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry 
             n = len(rest)
             if n and tuple([token[0] for token in tokens[i + 2 : i + 2 + n]]) != rest:
                 continue
-            if entry.kinds == v.SOFT:
-                soft = True
+            if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
+                behind = _longest(tokens, i + 1, vocabulary)[0]
+                soft = behind is None or not behind.kinds & v.AFTER
                 continue
             passed = _ON if tokens[i][0] == "the" else _OF
             if entry.kinds == v.TRAP and _organ_follows(tokens, i + n + 2, passed, vocabulary):

@@ -11,6 +11,7 @@ from crossproof.parse.remarks.answers import settle
 from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.contrasts import left_out, part, same_as_theirs, with_and_without
 from crossproof.parse.remarks.doubt import weight_of
+from crossproof.parse.remarks.governed import only_spoken_of
 from crossproof.parse.remarks.items import Item, all_kinds
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.organs import attach
@@ -120,6 +121,8 @@ class _Places:
         if i in self.killed or self.another[i]:
             return False
         if self.blemishes and _blemished(self.items, i):
+            return False
+        if only_spoken_of(self.items, i, at):
             return False
         elsewhere = at.organ >= 0 and self.another[at.organ]
         return not elsewhere or _own_again(self.items, at.organ, i)

@@ -89,6 +89,8 @@ def _counts_plants(items: list[Item], i: int) -> bool:
     kinds = items[j].kinds
     if kinds & (v.WITH | v.NOT | v.ADJECTIVE):
         return True
+    if kinds & v.NONE and (j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT):
+        return True  # the rest none
     if not kinds & v.STATE or kinds & v.LIMIT:
         return False
     roles = {sense.role for sense in items[j].entry.senses.values()}

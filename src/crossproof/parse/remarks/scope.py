@@ -10,14 +10,12 @@ from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.vocabulary import Scale
 
-_JUST = frozenset({"just", "only just", "barely", "hardly", "scarcely"})
 _HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
+_JUST = _HARDLY | {"just", "only just"}
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
 _NOR = ("nor", "nec", "neque")
 _DASHES = ("-", "–", "—")
-_PASSED_BEHIND = (
-    v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH
-)  # fmt: skip
+_PASSED_BEHIND = v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH
 _PASSED = (
     v.PLANTS
     | v.DEGREE
@@ -172,6 +170,8 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
         kinds = items[j].kinds
         if listed and kinds & (v.OR | v.STATE) and not kinds & (v.LIMIT | v.NOT):
             continue  # spots/rings/bars: none
+        if _opens_range(items, j):
+            return None
         if answer := _answer(items, i, j, at, colon):
             scope.last, scope.degree = answer.last, scope.degree | answer.degree
             return answer.denied
@@ -191,6 +191,12 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
             _degree_behind_comma(items, j, at, scope)
             return None
     return None
+
+
+def _opens_range(items: list[Item], j: int) -> bool:
+    """`spotting from none to heavy`: no answer but one end of a range."""
+    to = bool(items[j + 1].kinds & v.TO) if j + 1 < len(items) else False
+    return to and bool(items[j].kinds & v.NONE and items[j - 1].kinds & v.VARIED)
 
 
 class _Answer(NamedTuple):
@@ -242,7 +248,8 @@ def _opens_answer(items: list[Item], j: int) -> bool:
 def _grade_behind(items: list[Item], i: int, j: int) -> int:
     """The degree that follows the word: `gives slightly`, `hollow in the lower part only`."""
     kinds = items[j].kinds
-    if kinds & v.AFTER and not kinds & v.STATE and (j == i + 1 or kinds & v.NEARLY):
+    straight = all(m.kinds & (v.ONLY | v.DEGREE) for m in items[i + 1 : j])
+    if kinds & v.AFTER and not kinds & v.STATE and (straight or kinds & v.NEARLY):
         return kinds & v.DEGREE
     if j == i + 1 and not kinds & v.STATE:
         ends = j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT

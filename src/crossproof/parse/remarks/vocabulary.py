@@ -6,9 +6,11 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import product
 from pathlib import Path
 from typing import Any, Final
 
+from crossproof.parse.remarks.species import names_of
 from crossproof.parse.remarks.tokens import Mender, words
 from crossproof.rulebooks.model import Rulebook
 
@@ -23,8 +25,8 @@ from crossproof.rulebooks.model import Rulebook
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
     THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
-    READ, LOOSE, ADVERB, VERB,
-) = (1 << n for n in range(86))  # fmt: skip
+    READ, LOOSE, ADVERB, VERB, OATH,
+) = (1 << n for n in range(87))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -45,7 +47,7 @@ _TABLES: Final = {
     "struck": STRUCK | WRONG, "retracts": RETRACTS, "be": BE,
     "they": THEY | WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
-    "read": READ,
+    "read": READ, "oath": OATH,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.only": ONLY,
@@ -152,7 +154,7 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
             _add(table, phrase, kinds | (ON if reaches else 0))
     for mark, kinds in _MARKS.items():
         _add(table, mark, kinds)
-    for phrase in _names(rulebook):
+    for phrase in names_of(rulebook):
         _add(table, phrase, SPECIES)
 
     scales: dict[str, Scale] = {}
@@ -225,16 +227,29 @@ def _add_character(
                 continue
             if entry := _add(table, phrase, kinds | (0 if kinds & (ADJECTIVE | LABEL) else flower)):
                 entry.organs |= {character}
-    for phrase in value.get("loose", ()):
-        _add(table, phrase, LOOSE)
     for state, said in value.get("states", {}).items():
         for role, key in _ROLES.items():
             for phrase in said.get(key, ()):
                 _add_state(table, phrase, character, Sense(state, role))
+    _add_pairs(table, character, value)
     host = value.get("organ_of")
     for entry in table.values():
         if host in entry.organs:
             entry.organs |= {character}
+
+
+def _add_pairs(
+    table: dict[tuple[str, ...], Entry], character: str, value: Mapping[str, Any]
+) -> None:
+    """Mark the loose words; add phrases of two parts: `a thread of` air, `below` the first leaf."""
+    for phrase in value.get("loose", ()):
+        _add(table, phrase, LOOSE)
+    for bound, landmark in product(value.get("as_far_as", ()), value.get("landmarks", ())):
+        _add(table, f"{bound} {landmark}", AFTER)
+    grades = (s["slightly"] for s in value.get("states", {}).values() if "slightly" in s)
+    narrow = Sense(next(grades, ""), "sign")
+    for scant, void in product(value.get("scant", ()), value.get("void", ())):
+        _add_state(table, f"{scant} {void}", character, narrow)
 
 
 def _add_state(
@@ -265,21 +280,6 @@ def _scale(value: Mapping[str, Any]) -> Scale:
         together=tuple((frozenset(t["states"]), t["gives"]) for t in value.get("together", ())),
         unless=(value.get("organ_of", ""), value.get("unless", "")),
     )
-
-
-def _names(rulebook: Rulebook) -> Iterable[str]:
-    """Names of species and aggregates, by epithet and in the vernacular; hybrids are `own`."""
-    for taxon in rulebook.taxa.values():
-        if taxon.is_hybrid or not taxon.above:
-            continue
-        genus, _, epithet = taxon.name.partition(" ")
-        for name in {taxon.name, epithet.split()[-1] if epithet else "", *taxon.vernaculars}:
-            if name:
-                yield name
-                yield f"{name}s"
-        if epithet:
-            yield f"{genus[0]} {epithet}"
-            yield f"{genus[0]}. {epithet}"
 
 
 def _lookup(general: Mapping[str, Any], name: str) -> Iterable[str]:

@@ -1,0 +1,34 @@
+"""Words that no vocabulary holds: what their endings make of them, and which are numbers."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.tokens import Span
+from crossproof.parse.remarks.vocabulary import Entry
+
+UNKNOWN: Final = Entry(v.WORD)
+_ADVERB: Final = Entry(v.WORD | v.ADVERB)
+_VERB: Final = Entry(v.WORD | v.VERB)
+_UNITS: Final = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/"})
+
+
+def by_ending(word: str) -> Entry:
+    """`strikingly` only says how; what stands behind `wants`, `regarding` may be its object.
+
+    English endings, common knowledge.
+    """
+    if word.endswith("ly"):
+        return _ADVERB
+    if word.endswith("thing"):
+        return UNKNOWN
+    if word.endswith("ing") or (word[-1] == "s" and word[-2:] not in ("ss", "us", "is")):
+        return _VERB
+    return UNKNOWN
+
+
+def is_number(tokens: list[Span], i: int) -> bool:
+    """A number that may count plants: no measurement, no `1st`."""
+    following = tokens[i + 1][0] if i + 1 < len(tokens) else ""
+    return tokens[i][0].isdigit() and following not in _UNITS
