@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.vocabulary import Vocabulary
 
+_REFUSALS = frozenset(
+    f"{no} {say}"
+    for no in ("wouldn't", "would not", "couldn't", "could not", "can't", "cannot")
+    for say in ("call", "describe")
+)
 _FAR = 12  # items: an outcome that stands further off is another thought
 _STAND_INS = frozenset({"it", "they", "these", "this"})
 _FULL_ANSWERS = frozenset({"yes", "definitely"})
@@ -14,7 +21,11 @@ _FULL_ANSWERS = frozenset({"yes", "definitely"})
 
 def settle(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
     """Settle questioned mentions that the words behind them answer."""
+    for mention in found:
+        if mention.weight == "hedged" or mention.said:
+            _by_echo(items, mention, vocabulary)
     asked = [m for m in found if m.weight == "questioned"]
+    _refused_both(items, asked, vocabulary)
     if not asked or _jointly(items, asked, vocabulary):
         return
     for mention in asked:
@@ -56,6 +67,23 @@ def _jointly(items: list[Item], asked: list[Mention], vocabulary: Vocabulary) ->
     return True
 
 
+def _refused_both(items: list[Item], asked: list[Mention], vocabulary: Vocabulary) -> None:
+    """`wouldn't call it hollow, wouldn't call it solid`: it is between the two."""
+    refused = [m for m in asked if _name_refused(items, m)]
+    for a, b in pairwise(refused):
+        for poles, gives in vocabulary.scales[a.character].together:
+            if a.character == b.character and poles == {a.state, b.state}:
+                a.state = b.state = gives
+                a.weight = b.weight = "stated"
+
+
+def _name_refused(items: list[Item], m: Mention) -> bool:
+    return any(
+        j.kinds & v.UNSURE and j.phrase == items[m.item].phrase and j.entry.text in _REFUSALS
+        for j in items
+    )
+
+
 def _by_oath(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
     """`if that stem isn't hollow I'm a Dutchman`: the condition is held to be false."""
     sentence = items[m.item].sentence
@@ -90,8 +118,10 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
     if j >= len(items) or not items[j].kinds & (v.ASK | v.COLON):
         return False
     j += 1
-    while j < len(items) and items[j].kinds & (v.BREAK | v.COLON):
-        j += 1
+    while j < len(items) and (
+        items[j].kinds & (v.BREAK | v.COLON | v.THE) or m.character in items[j].entry.organs
+    ):
+        j += 1  # spots? - no; spots? The leaves have none
     if j >= len(items):
         return False
     ends = _ends(items, j + 1) or len(items[j].entry.text) == 1

@@ -71,6 +71,8 @@ def close(items: list[Item], i: int, j: int) -> bool:
     if items[i].phrase != items[j].phrase:
         return nothing_else_said(items, i)
     between = items[min(i, j) + 1 : max(i, j)]
+    if is_sign(items[i]) and any(m.kinds & v.WITH for m in between):
+        return True  # stem with a wide hole
     return not any(m.kinds & v.WORD and not m.kinds & (v.THEY | v.ADVERB) for m in between)
 
 

@@ -76,7 +76,13 @@ def _asked_behind(items: list[Item], i: int) -> bool:
     if items[j].kinds & v.BREAK:
         return bool(after & v.ASK)
     tag = j + 2 < len(items) and items[j + 2].kinds & v.ASK and after & (v.WORD | v.HEDGE | v.YES)
-    return bool(items[j].kinds & v.COMMA and (after & v.UNSURE or tag))
+    unsure = after & v.UNSURE and not (items[j + 1].entry.text == "no more" and _last(items, j + 1))
+    return bool(items[j].kinds & v.COMMA and (unsure or tag))
+
+
+def _last(items: list[Item], j: int) -> bool:
+    """`gave a little, no more.`"""
+    return j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
 
 
 def _planned(items: list[Item], i: int) -> bool:
@@ -134,6 +140,8 @@ def _restarted(items: list[Item], j: int, i: int) -> bool:
     """Whether a comma and an organ of its own lie between: `check stem, leaves spotted`."""
     for k in range(j, i):
         joined = v.OR | v.AND | v.STATE | v.BUT
+        if items[k].kinds & v.AND and items[k + 1].kinds & v.SEE:
+            return True  # expected plain leaves and found spots
         if not items[k].kinds & v.COMMA:
             continue
         if not items[k + 1].kinds & joined or any(

@@ -260,7 +260,10 @@ def _merely_looked_for(items: list[Item], i: int, around: scope.Scope) -> bool:
     """`looked for spots` says nothing until it says what was found."""
     j = i - 1
     while j >= 0 and items[j].phrase == items[i].phrase:
-        if items[j].kinds & v.LOOKED:
+        sought = items[j].entry.text == "for" and any(
+            m.kinds & v.EXAMINE and m.phrase == items[j].phrase for m in items[:j]
+        )
+        if items[j].kinds & v.LOOKED or sought:
             return not around.denied and around.last == i
         j -= 1
     return False

@@ -123,7 +123,7 @@ def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> se
         told_apart = any(
             (_counted(items, k) and _counted(items, i)) or _paired(items, i, k) for k in rivals
         )
-        if compared or told_apart:
+        if compared or told_apart or _others_lack_it(items, i):
             attached[i] = at
             apart |= {i} if told_apart else set()
     for i, found in loose.items():
@@ -146,6 +146,17 @@ def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> se
             attached[i] = found
             apart |= {i} if any(a.character == found.character for a in alike) else set()
     return apart
+
+
+def _others_lack_it(items: list[Item], i: int) -> bool:
+    """`a third are spotted, the others not`."""
+    return _counted(items, i) and any(
+        items[j].kinds & v.COUNT
+        and items[j + 1].kinds & (v.NOT | v.NONE)
+        and (j + 2 >= len(items) or items[j + 2].kinds & v.LIMIT)
+        and items[j].sentence == items[i].sentence
+        for j in range(i + 1, len(items) - 1)
+    )
 
 
 def _counted_behind_brackets(items: list[Item], i: int) -> bool:

@@ -53,6 +53,9 @@ def _unplaced(items: list[Item], i: int) -> dict[str, str]:
 
 def _is_explained(items: list[Item], i: int) -> bool:
     """Whether the stretch of item `i` speaks of what was written, supposed, or of another organ."""
+    here = items[i].sentence
+    if any(m.kinds & (v.WRONG | v.RETRACTS) and m.sentence == here for m in items):
+        return True
     j = i
     while j > 0 and items[j - 1].phrase == items[i].phrase:
         j -= 1

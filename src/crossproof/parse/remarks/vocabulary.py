@@ -47,7 +47,7 @@ _TABLES: Final = {
     "struck": STRUCK | WRONG, "retracts": RETRACTS, "be": BE,
     "they": THEY | WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
-    "read": READ, "oath": OATH,
+    "read": READ, "oath": OATH, "topic": ON | WORD,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.only": ONLY,
