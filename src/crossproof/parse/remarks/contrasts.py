@@ -216,9 +216,9 @@ def same_as_theirs(
             continue
         same = _ends(items, i + 1) and i > 0 and items[i - 1].kinds & v.AGAIN
         same = same or (i + 1 < len(items) and items[i + 1].kinds & v.AGAIN and _ends(items, i + 2))
-        denied = (
-            i + 1 < len(items) and items[i + 1].kinds & (v.NONE | v.NOT) and _ends(items, i + 2)
-        )
+        k = i + 1
+        k += k < len(items) and bool(items[k].kinds & v.WITH)  # the hybrid has none
+        denied = k < len(items) and items[k].kinds & (v.NONE | v.NOT) and _ends(items, k + 1)
         if not same and not denied:
             continue
         theirs = [k for k in attached if k < i and items[k].sentence == item.sentence]
@@ -229,6 +229,6 @@ def same_as_theirs(
         if denied:
             state = vocabulary.scales[at.character].denied.get(state, "")
         if state:
-            start, end = items[theirs[-1]].start, items[i + bool(denied)].end
+            start, end = items[theirs[-1]].start, items[k if denied else i].end
             given.append(Mention(at.character, state, "stated", start, end, i))
     return given

@@ -18,7 +18,7 @@ _LISTED = v.STATE | v.ORGAN
 
 def only_spoken_of(items: list[Item], i: int, at: Attachment) -> bool:
     """Whether the sign or attributive state word `items[i]` is only spoken of."""
-    if _rated(items, i) or _of_whole_plant(items, i, at):
+    if _rated(items, i) or _of_whole_plant(items, i, at) or _praises(items, i, at):
         return True
     if not (at.attributive or at.sense.role == "sign") or items[i].lead & v.BE:
         return False
@@ -54,6 +54,17 @@ def _of_whole_plant(items: list[Item], i: int, at: Attachment) -> bool:
     while j > 0 and items[j].kinds & (v.DEGREE | v.NOT):
         j -= 1
     return j >= 0 and "plant" in items[j].entry.text
+
+
+def _praises(items: list[Item], i: int, at: Attachment) -> bool:
+    """`Solid, reliable recorder.`: the noun behind the comma is none of the plant's."""
+    if at.organ >= 0 or at.sense.role != "alone" or (i and not items[i - 1].kinds & v.STOP):
+        return False
+    behind = items[i + 1 : i + 4]
+    if len(behind) < 3 or not behind[0].kinds & v.COMMA or not _is_unknown(behind[1]):
+        return False
+    here = [m for m in items if m.sentence == items[i].sentence]
+    return not any(m.kinds & (v.ORGAN | v.STATE | v.NUMBER) for m in here if m is not items[i])
 
 
 def _not_the_ground(items: list[Item], left: int) -> bool:

@@ -13,6 +13,7 @@ from crossproof.parse.remarks.contrasts import left_out, part, same_as_theirs, w
 from crossproof.parse.remarks.doubt import weight_of
 from crossproof.parse.remarks.governed import only_spoken_of
 from crossproof.parse.remarks.items import Item, all_kinds
+from crossproof.parse.remarks.meant import state_of
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.organs import attach
 from crossproof.parse.remarks.populations import groups, read_plants
@@ -158,7 +159,7 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
     if at.sense.role == "sign" and (_is_topic(items, i) or _is_unanswered(items, i)):
         return None
     around = scope.around(items, i, at)
-    state = scope.state_of(at, around, scale)
+    state = state_of(at, around, scale)
     if not state:
         return None
     weight = weight_of(items, i, around)

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from crossproof.parse.remarks import vocabulary as v
-from crossproof.parse.remarks.attachment import Attachment
+from crossproof.parse.remarks.attachment import Attachment, is_sign
 from crossproof.parse.remarks.items import Item
-from crossproof.parse.remarks.vocabulary import Scale
 
 _HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
 _JUST = _HARDLY | {"just", "only just"}
@@ -47,6 +46,8 @@ def around(items: list[Item], i: int, at: Attachment) -> Scope:
     own = at.sense.role in ("word", "whole")
     scope = Scope(degree=0 if own else items[i].kinds & v.FAINT, first=i, last=i)
     _before(items, i, at, scope)
+    if 0 < i < len(items) - 1 and items[i - 1].kinds & v.ONLY and items[i + 1].kinds & v.ON:
+        scope.degree |= v.AFTER  # only hollow at the base
     denied = _after(items, i, at, scope)
     if denied is not None:
         scope.denied = denied
@@ -59,7 +60,7 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
     organ_passed = False
     for j in range(i - 1, -1, -1):
         item = items[j]
-        if item.kinds & v.NONE and _is_answer(items, j):
+        if item.kinds & v.NONE and (_is_answer(items, j) or _some_only(items, j, i)):
             return
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
             _deny(items, j, scope)
@@ -81,8 +82,15 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
             return
         elif item.kinds & v.WORD and not words:
             words += 1
-        elif not _lets_denial_through(item, listed):
+        elif not (_lets_denial_through(item, listed) or (items[i].lead & v.BE and is_sign(item))):
             return
+
+
+def _some_only(items: list[Item], j: int, i: int) -> bool:
+    """`none of the leaf spots are rings`: there are spots, and they are none of these."""
+    behind = items[i + 1] if i + 1 < len(items) else items[i]
+    told = behind.lead & v.BE and behind.kinds & v.STATE and is_sign(items[i])
+    return bool(told) and items[j + 1].entry.text == "of"
 
 
 def _deny(items: list[Item], j: int, scope: Scope) -> None:
@@ -272,28 +280,7 @@ def _degree_behind_comma(items: list[Item], j: int, at: Attachment, scope: Scope
         k += 1
     fitting = v.AFTER | v.SIZE if at.sense.role == "sign" else v.AFTER  # a cavity, narrow
     if k < len(items) and items[k].kinds & fitting and items[j].kinds & (v.COMMA | v.BUT):
-        last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON))
+        last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON | v.THE))
         if last:
             scope.degree |= items[k].kinds & v.DEGREE
             scope.last = k
-
-
-def state_of(at: Attachment, scope: Scope, scale: Scale) -> str:
-    """The state meant, after denial and degree; empty where the words don't say one."""
-    state, degree = at.sense.state, scope.degree
-    if at.attributive and degree & v.SIZE and not degree & (v.SLIGHT | v.AFTER):
-        degree &= ~v.SIZE
-    graded = scale.slightly.get(state, "")
-    if scope.denied:
-        if degree & v.LARGE and at.sense.role == "sign":
-            return ""
-        if degree & v.MUCH:
-            return scale.nearly.get(state, "") if graded else state
-        if degree & v.TRULY and graded:
-            return scale.nearly.get(state, "")
-        return scale.denied.get(state, "")
-    if degree & v.NEARLY:
-        return scale.nearly.get(state, state)
-    if degree & (v.SLIGHT | v.AFTER | v.SIZE) and graded:
-        return graded
-    return state

@@ -11,6 +11,7 @@ from crossproof.parse.remarks.vocabulary import Entry
 UNKNOWN: Final = Entry(v.WORD)
 _ADVERB: Final = Entry(v.WORD | v.ADVERB)
 _VERB: Final = Entry(v.WORD | v.VERB)
+_NO_VERBS: Final = frozenset({"ss", "us", "is"})
 _UNITS: Final = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/"})
 
 
@@ -19,11 +20,12 @@ def by_ending(word: str) -> Entry:
 
     English endings, common knowledge.
     """
-    if word.endswith("ly"):
-        return _ADVERB
-    if word.endswith("thing"):
-        return UNKNOWN
-    if word.endswith("ing") or (word[-1] == "s" and word[-2:] not in ("ss", "us", "is")):
+    last = word[-1]
+    if last == "s":
+        return UNKNOWN if word[-2:] in _NO_VERBS else _VERB
+    if last == "y":
+        return _ADVERB if word.endswith("ly") else UNKNOWN
+    if last == "g" and word.endswith("ing") and not word.endswith("thing"):
         return _VERB
     return UNKNOWN
 
