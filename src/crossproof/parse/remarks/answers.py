@@ -129,6 +129,8 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
         return _give(m, True, items[j], vocabulary)
     if items[j].kinds & v.NONE and (ends or _counted_on(items, j)):
         return _give(m, False, items[j], vocabulary)
+    if ends and items[j].kinds & v.COUNT and not items[j].kinds & v.NONE:
+        return _give(m, True, items[j], vocabulary)
     slightly = vocabulary.scales[m.character].slightly
     graded = slightly.get(m.state, m.state if m.state in slightly.values() else "")
     if ends and graded and items[j].kinds & (v.SLIGHT | v.AFTER) and not items[j].kinds & v.STATE:

@@ -92,11 +92,18 @@ def _planned(items: list[Item], i: int) -> bool:
         item = items[j]
         if item.sentence != sentence or item.kinds & v.BUT or item.entry.text == ";":
             break
-        heading = item.kinds & v.SUPPOSE and items[j + 1].kinds & v.COLON
+        heading = item.kinds & v.SUPPOSE and _heads_list(items, j)
         told = any(m.lead & v.RELATIVE for m in items[j + 1 : i + 1])  # …, which was solid
         if heading or (item.kinds & v.PLAN and not told and _governs(items, j, i)):
             return not (j and items[j - 1].kinds & v.NOT)
     return any(m.kinds & v.UNFILLED and m.sentence == sentence for m in items[i + 1 :])
+
+
+def _heads_list(items: list[Item], j: int) -> bool:
+    """`To look for in 2016: …`"""
+    ends = v.LIMIT | v.STATE | v.ORGAN
+    k = next((k for k in range(j + 1, len(items)) if items[k].kinds & ends), j)
+    return bool(items[k].kinds & v.COLON)
 
 
 def _governs(items: list[Item], j: int, i: int) -> bool:
@@ -141,8 +148,9 @@ def _restarted(items: list[Item], j: int, i: int) -> bool:
     """Whether a comma and an organ of its own lie between: `check stem, leaves spotted`."""
     for k in range(j, i):
         joined = v.OR | v.AND | v.STATE | v.BUT
-        if items[k].kinds & v.AND and items[k + 1].kinds & v.SEE:
-            return True  # expected plain leaves and found spots
+        found = items[k].kinds & v.AND and items[k + 1].kinds & v.SEE
+        if found or items[k].entry.text == "but for":
+            return True  # expected plain leaves and found spots; …, but for the plain leaves
         if not items[k].kinds & v.COMMA:
             continue
         if not items[k + 1].kinds & joined or any(

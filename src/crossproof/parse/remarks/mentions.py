@@ -231,7 +231,13 @@ def _out_of_sight(
 ) -> bool:
     """`leaves blackened, spots not visible`: no spots seen, but none could be."""
     said_at = unexamined.get(m.character, i)
-    if said_at >= i or m.state != vocabulary.scales[m.character].absent:
+    if m.state != vocabulary.scales[m.character].absent:
+        return False
+    if any(n.kinds & v.FORM for n in items[i + 1 : i + 3]) and any(
+        n.kinds & v.BLEMISH and n.sentence == items[i].sentence for n in items[:i]
+    ):
+        return True  # covered in rust so spots not visible
+    if said_at >= i:
         return False
     between = items[said_at:i]
     return items[said_at].sentence == items[i].sentence and not any(

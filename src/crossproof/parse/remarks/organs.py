@@ -99,6 +99,8 @@ _PLACED = frozenset({"in", "at", "from", "near", "down", "by", "over", "around",
 
 def is_a_place(items: list[Item], i: int) -> bool:
     """`in a (small) hollow`, `near the bar`: a place, unless an organ follows."""
+    if items[i].lead & v.BE:
+        return False
     j = i - 1
     while j >= 0 and items[j].kinds & (v.DEGREE | v.WORD) and j > i - 3:
         if items[j].entry.text in ("a small", "a slight"):

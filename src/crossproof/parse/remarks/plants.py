@@ -58,7 +58,7 @@ def of_another(items: list[Item]) -> list[bool]:
             relative = i + 1 < len(items) and _goes_on(items[i + 1], voice)
             if voice.who == "own" or not (relative and item.kinds & v.COMMA):
                 _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & v.SPECIES))
-        elif item.kinds & v.OWN:
+        elif item.kinds & v.OWN or item.entry.text == "but for":
             if voice.who == "own" or not _beside_ours(items, i):
                 voice.ours()
         elif item.kinds & v.DISOWNS:
@@ -232,6 +232,8 @@ def _shift(items: list[Item], i: int, marks: list[bool]) -> str:
     before = items[j]
     if before.kinds & v.ON and before.entry.text in ("of", "on", "in"):
         k = j if j and not items[j - 1].kinds & (v.HEDGE | v.EXAMINE | v.SPEAKS) else -1  # think of
+        if before.entry.text == "of" and _has_the(items, k):
+            return "own"  # has the solid stem of fuchsii
         while k >= 0 and items[k].phrase == items[i].phrase and not items[k].kinds & v.HARD:
             marks[k] = True
             k -= 1
@@ -247,6 +249,14 @@ def _shift(items: list[Item], i: int, marks: list[bool]) -> str:
         if k < 0 or items[k].kinds & v.LIMIT:
             return "subject"
     return "region"
+
+
+def _has_the(items: list[Item], k: int) -> bool:
+    """Whether what stands before item `k` of its stretch is what our plant has."""
+    while k > 0 and items[k].phrase == items[k - 1].phrase and not items[k].kinds & v.WITH:
+        k -= 1
+    has = items[k].kinds & v.WITH or items[k].entry.text in ("lacks", "lacking", "without")
+    return bool(has and k + 1 < len(items) and items[k + 1].kinds & v.THE)
 
 
 def hearsay(items: list[Item]) -> list[bool]:
@@ -267,6 +277,8 @@ def hearsay(items: list[Item]) -> list[bool]:
             said = False
         elif kinds & (v.LIMIT | v.ACTUALLY):
             said = said and bool(kinds & v.COLON) and not stated
+        elif stated and kinds & v.SEE:
+            said = False  # thought them plain till I saw the spots
         stated = stated or bool(kinds & v.STATE)
         marks[i] = said
     return marks

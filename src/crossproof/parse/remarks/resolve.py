@@ -32,8 +32,8 @@ def evidence(
 def _without_hearsay(firm: list[Mention], refuted: bool) -> list[Mention]:
     """What was only said gives way to what was seen, and to being called wrong."""
     seen = [m for m in firm if not m.said]
-    if seen or refuted:
-        return seen
+    if seen or refuted or len({m.state for m in firm}) > 1:
+        return seen  # she said hollow, he said solid: neither is known
     for m in firm:
         if m.weight == "stated":
             m.weight = "hedged"

@@ -13,6 +13,8 @@ from crossproof.parse.remarks.vocabulary import Vocabulary
 _WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _NUMBERS = {"0": 0} | {word: n for n, word in enumerate(_WORDS, start=1)}
 _OF = frozenset({"of", "out of", "of the", "from"})
+_SOME = frozenset({"some", "a few", "half", "several", "a third", "half of them"})
+_NOT_EVERY = frozenset({"not every", "not all", "not each", "not all of"})
 _ALL_BUT = frozenset({"all but one", "all bar one", "all but two", "all but a few"})
 _PLANTS_APART = -400  # numbers the plants that the share leaves over
 
@@ -45,16 +47,25 @@ def by_share(items: list[Item], found: list[Mention], vocabulary: Vocabulary) ->
     return rest
 
 
+def _named(items: list[Item], i: int) -> float:
+    """The share of the plants that item `i` names without figures; -1 where it names none."""
+    text = items[i].entry.text
+    if text in _ALL_BUT or (text.endswith("%") and text != "100 %"):
+        return 0.5
+    if text in _NOT_EVERY and i + 1 < len(items) and items[i + 1].kinds & v.PLANTS:
+        return 0.5
+    if i and items[i - 1].kinds & v.ON:
+        if text == "none":
+            return 0  # spots on none of them
+        if text in _SOME and _ends(items, i + 1):
+            return 0.5  # leaf spots on some
+    return -1
+
+
 def _shares(items: list[Item]) -> Iterator[_Share]:
     for i, item in enumerate(items):
-        if item.entry.text in _ALL_BUT:
-            yield _Share(i, i, 0.5)
-            continue
-        if item.entry.text.endswith("%") and item.entry.text != "100 %":
-            yield _Share(i, i, 0.5)
-            continue
-        if item.entry.text == "none" and i and items[i - 1].kinds & v.ON:
-            yield _Share(i, i, 0)  # spots on none of them
+        if (named := _named(items, i)) >= 0:
+            yield _Share(i, i, named)
             continue
         if (
             item.entry.text == "of"
@@ -75,6 +86,10 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         whole = _number(items[j])
         if 0 < whole >= part:
             yield _Share(i, j, part / whole)
+
+
+def _ends(items: list[Item], j: int) -> bool:
+    return j >= len(items) or bool(items[j].kinds & v.LIMIT)
 
 
 def _of_so_many(items: list[Item], i: int) -> _Share | None:
