@@ -32,6 +32,8 @@ def opened(items: list[Item]) -> list[Item]:
         elif inside and kept[-1].kinds & v.STATE and all(m.kinds & v.DEGREE for m in inside):
             kept.extend(inside)  # hollow (just)
             changed = True
+        elif inside and inside[0].entry.text == "from" and _only_names(inside[1:]):
+            changed = True  # leaf spots (from fuchsii) absent
         elif inside and any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
             kept.extend(inside)  # spots on leaves (rust)
             changed = True
@@ -59,6 +61,10 @@ def _counts(inside: list[Item]) -> bool:
         item.kinds & _MERELY_COUNTS and not item.kinds & (v.STATE | v.ORGAN | v.NOT | v.LIMIT)
         for item in inside
     )
+
+
+def _only_names(inside: list[Item]) -> bool:
+    return bool(inside) and all(m.kinds & (v.SPECIES | v.OTHER | v.THE) for m in inside)
 
 
 def _names(inside: list[Item]) -> bool:

@@ -136,7 +136,7 @@ def _turned_round(items: list[Item], i: int) -> bool:
 
 def _is_conditional(item: Item) -> bool:
     """`a hollow stem would point to …`, `hollow stems mean …`."""
-    return item.entry.text.startswith(("would", "mean"))
+    return item.entry.text.startswith(("would", "mean", "expected", "anticipated", "assumed"))
 
 
 def _corrects(items: list[Item], j: int) -> bool:

@@ -12,6 +12,7 @@ from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.contrasts import left_out, part, same_as_theirs, with_and_without
 from crossproof.parse.remarks.doubt import weight_of
 from crossproof.parse.remarks.governed import only_spoken_of
+from crossproof.parse.remarks.hearsay import hearsay
 from crossproof.parse.remarks.items import Item, all_kinds
 from crossproof.parse.remarks.meant import state_of
 from crossproof.parse.remarks.mention import Mention
@@ -111,7 +112,7 @@ class _Places:
         self.unexamined = unexamined
         self.apart = apart
         self.another = plants.of_another(items) if present & plants.LEADS_AWAY else nothing
-        self.said = plants.hearsay(items) if present & v.SAYS else nothing
+        self.said = hearsay(items) if present & (v.SAYS | v.WRONG) else nothing
         self.numbers = [0] * len(items)
         if present & _COUNTED or any(item.counted for item in items):
             self.numbers = groups(items)
@@ -195,7 +196,7 @@ def _is_topic(items: list[Item], i: int) -> bool:
     j = i - 1
     while j > 0 and items[j].kinds & (v.ORGAN | v.THE):
         j -= 1
-    if j > 0 and items[j].entry.text in ("in", "of"):
+    if j > 0 and items[j].entry.text in ("in", "of", "as to", "as regards"):
         if items[j - 1].kinds & v.VARIED:
             return True
         return bool(j > 1 and items[j - 1].kinds & v.PHOTO and items[j - 2].kinds & v.NOT)

@@ -28,6 +28,7 @@ _AFTER_SIGN = (
 _AFTER_ON = v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE
 
 
+_INTRODUCES = v.NOT | v.NONE | v.DEGREE | v.WITH | v.COUNT | v.THE | v.STATE | v.SEE
 _DEEPEST = 8
 
 
@@ -39,8 +40,18 @@ def attach(items: list[Item], i: int, depth: int = 0) -> Attachment | None:
     if depth > _DEEPEST:
         return None
     at = _attached(items, i, depth)
-    loose = items[i].kinds & v.LOOSE and at is not None and at.organ >= 0
-    return None if loose and at is not None and not close(items, i, at.organ) else at
+    if at is None or not items[i].kinds & v.LOOSE:
+        return at
+    if at.organ < 0:
+        return at if at.sense.role == "beside" or _introduced(items, i) else None
+    return at if close(items, i, at.organ) else None
+
+
+def _introduced(items: list[Item], i: int) -> bool:
+    """`no mark`, `slight give`, `give: none`: a loose word without its organ; not `Mark says`."""
+    before = items[i - 1].kinds if i else 0
+    after = items[i + 1].kinds if i + 1 < len(items) else 0
+    return bool(before & _INTRODUCES or after & (v.NONE | v.COLON))
 
 
 def _attached(items: list[Item], i: int, depth: int) -> Attachment | None:
@@ -141,7 +152,7 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
                 if found := known(items, i, k):
                     return found, False
             return None, False
-        if other.kinds & v.STATE and not other.kinds & v.LIMIT:
+        if other.kinds & v.STATE and not other.kinds & (v.LIMIT | v.EXCEPT):
             if is_sign(other) and (found := known(items, i, j)):
                 host = attach(items, j, depth + 1)
                 return (

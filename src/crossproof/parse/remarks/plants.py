@@ -1,4 +1,4 @@
-"""Whose words: the plant recorded or its neighbours, one plant or several, seen or only said."""
+"""Of which plant a remark speaks: the plant recorded, or its neighbours."""
 
 from __future__ import annotations
 
@@ -26,9 +26,6 @@ _LEADS_BACK = frozenset(
         "cannot be",
         "can not be",
     }
-)
-_SAID_BEHIND = frozenset(
-    {"said", "says", "claimed", "reported", "on the form", "on the card", "on card", "on label"}
 )
 _THE_OTHERS = frozenset({"others", "other plants", "the other plants"})
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
@@ -140,12 +137,25 @@ def _names_ours(items: list[Item], i: int, voice: _Voice) -> bool:
 def _at_name(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> None:
     if _is_formula(items, i) or voice.who != "own":
         return
+    if items[i].lead & v.BE and _is_named(items, i):
+        j = i
+        while j and items[j - 1].phrase == items[i].phrase:
+            j -= 1
+            marks[j] = True
     if items[i].kinds & v.OTHER and i + 1 < len(items) and items[i + 1].kinds & v.OWN:
         return
     voice.who = _shift(items, i, marks)
     voice.said = _placed_by_ours(items, i)
     voice.who = "subject" if voice.said else voice.who
     voice.near = bool(items[i].kinds & v.OTHER)
+
+
+def _is_named(items: list[Item], i: int) -> bool:
+    """`the spotted-leaved plant on the left is fuchsii`: what stands before is of that plant."""
+    here = [m for m in items[:i] if m.phrase == items[i].phrase]
+    return any(m.kinds & v.PLANTS for m in here) and not any(
+        m.kinds & (v.OWN | v.NOT | v.LIKE) for m in here
+    )
 
 
 def _placed_by_ours(items: list[Item], i: int) -> bool:
@@ -257,36 +267,3 @@ def _has_the(items: list[Item], k: int) -> bool:
         k -= 1
     has = items[k].kinds & v.WITH or items[k].entry.text in ("lacks", "lacking", "without")
     return bool(has and k + 1 < len(items) and items[k + 1].kinds & v.THE)
-
-
-def hearsay(items: list[Item]) -> list[bool]:
-    """For each item, whether it is somebody's word, or a first impression, not the recorder's."""
-    marks = [False] * len(items)
-    if not any(item.kinds & v.SAYS for item in items):
-        return marks
-    said = change = stated = False
-    for i, item in enumerate(items):
-        kinds = item.kinds
-        if kinds & v.SAYS:
-            said, stated, change = True, False, item.entry.text.endswith(" from")
-            if item.entry.text in _SAID_BEHIND or _between_commas(items, i):
-                phrase = item.phrase - (item.entry.text not in _SAID_BEHIND)
-                for j in range(i):
-                    marks[j] = marks[j] or items[j].phrase == phrase
-        elif kinds & (v.TO if change else 0):
-            said = False
-        elif kinds & (v.LIMIT | v.ACTUALLY):
-            said = said and bool(kinds & v.COLON) and not stated
-        elif stated and kinds & v.SEE:
-            said = False  # thought them plain till I saw the spots
-        stated = stated or bool(kinds & v.STATE)
-        marks[i] = said
-    return marks
-
-
-def _between_commas(items: list[Item], i: int) -> bool:
-    """`leaf rings, I wrote, but …`: said of what stands before the comma."""
-    if not i or not items[i - 1].kinds & v.COMMA:
-        return False
-    here = [item for item in items if item.phrase == items[i].phrase]
-    return not any(item.kinds & (v.STATE | v.ORGAN) for item in here)

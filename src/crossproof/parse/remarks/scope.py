@@ -217,7 +217,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     """What item `j` answers to the state word `items[i]`, if it does."""
     kinds = items[j].kinds
     after = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT
-    last = bool(after & v.LIMIT)
+    last = bool(after & v.LIMIT) or items[j + 1].entry.text == "/"
     sign = at.sense.role == "sign"
     open_to_none = colon or sign or _one_letter(items[j]) or (last and j == i + 1)
     if kinds & v.NONE and open_to_none:

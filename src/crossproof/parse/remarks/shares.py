@@ -8,14 +8,15 @@ from dataclasses import dataclass, replace
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
-from crossproof.parse.remarks.vocabulary import Vocabulary
+from crossproof.parse.remarks.vocabulary import Vocabulary, general_words
 
 _WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _NUMBERS = {"0": 0} | {word: n for n, word in enumerate(_WORDS, start=1)}
 _OF = frozenset({"of", "out of", "of the", "from"})
 _SOME = frozenset({"some", "a few", "half", "several", "a third", "half of them"})
 _NOT_EVERY = frozenset({"not every", "not all", "not each", "not all of"})
-_ALL_BUT = frozenset({"all but one", "all bar one", "all but two", "all but a few"})
+_ALL_BUT = frozenset(general_words()["all_but"])
+_TEN_PLANTS = 20  # `one in ten`, `1 in 20`; beyond, a number is a year or a grid reference
 _PLANTS_APART = -400  # numbers the plants that the share leaves over
 
 
@@ -31,8 +32,11 @@ def by_share(items: list[Item], found: list[Mention], vocabulary: Vocabulary) ->
     rest: list[Mention] = []
     for share in _shares(items):
         m = _counted(items, found, share)
-        denied = m and vocabulary.scales[m.character].denied.get(m.state, "")
-        if m is None or not denied or share.of_all == 1:
+        if m is None or share.of_all == 1:
+            continue
+        scale = vocabulary.scales[m.character]
+        denied = scale.denied.get(m.state, scale.absent if share.of_all else "")
+        if not denied:
             continue
         start = min(m.start, items[share.first].start)
         end = max(m.end, items[share.last].end)
@@ -40,7 +44,7 @@ def by_share(items: list[Item], found: list[Mention], vocabulary: Vocabulary) ->
             if m.start <= items[share.first].start and m.item > share.first:
                 continue  # read as a denial already
             m.state, m.start, m.end = denied, start, end
-        elif vocabulary.scales[m.character].absent:
+        elif scale.absent:
             same = [o for o in found if o.character == m.character and o is not m]
             if not same:
                 rest.append(replace(m, state=denied, start=start, end=end, plant=_PLANTS_APART))
@@ -79,7 +83,8 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         if part < 0 or i + 2 >= len(items):
             continue
         link, j = items[i + 1].entry.text, i + 2
-        if link not in _OF and link != "/":
+        one_in_ten = link == "in" and 1 < _number(items[j]) <= _TEN_PLANTS
+        if link not in _OF and link != "/" and not one_in_ten:
             continue
         while j + 1 < len(items) and items[j].kinds & v.THE and _number(items[j]) < 0:
             j += 1
