@@ -147,7 +147,7 @@ def _counted_on(items: list[Item], j: int) -> bool:
 def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
     """`expected spots, found none`; `should be hollow, and so it proved`."""
     supposed = any(
-        items[j].kinds & v.SUPPOSE and items[j].sentence == items[m.item].sentence
+        items[j].kinds & (v.SUPPOSE | v.TOPIC) and items[j].sentence == items[m.item].sentence
         for j in range(m.item)
     )
     if not supposed:
@@ -160,6 +160,10 @@ def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
             return False
         if kinds & v.FULFILLED and (not kinds & v.AND or _ends(items, j + 1)):
             return _give(m, True, items[j], vocabulary)
-        if kinds & v.NONE and (_ends(items, j + 1) or m.character in items[j + 1].entry.organs):
+        located = items[j].entry.text.endswith(" on any")
+        told = located or _ends(items, j + 1) or items[j + 1].kinds & v.ON
+        if kinds & v.NONE and told and items[j].entry.text != "nothing":
             return _give(m, False, items[j], vocabulary)
+        if kinds & v.YES and _ends(items, j + 1) and not kinds & (v.STATE | v.SEE):
+            return _give(m, True, items[j], vocabulary)
     return False

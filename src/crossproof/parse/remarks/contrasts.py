@@ -37,6 +37,8 @@ def left_out(
         if item.kinds & v.EXCEPT
     ]
     for i, item in enumerate(items):
+        if item.entry.text == "unlike":
+            extra.append(_unlike(items, i, vocabulary))
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
             extra.append(
                 _others_not(items, i, found, vocabulary)
@@ -64,6 +66,26 @@ def _opposite_of_last(
         return None
     start, end = min(i, last), max(i, last)
     return Mention(character, state, "stated", items[start].start, items[end].end, i, plant)
+
+
+def _unlike(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
+    """`flowers spotted, unlike the leaves`: the leaves are the opposite."""
+    organ = i + 1
+    while organ < len(items) and items[organ].kinds & v.THE:
+        organ += 1
+    if organ >= len(items) or not items[organ].entry.organs or not _ends(items, organ + 1):
+        return None
+    for j in range(i - 1, -1, -1):
+        for character in items[organ].entry.organs:
+            sense = items[j].entry.senses.get(character)
+            if sense is None or sense.role == "beside" or items[j].sentence != items[i].sentence:
+                continue
+            denied = any(m.kinds & v.NOT for m in items[max(j - 2, 0) : j])
+            opposite = vocabulary.scales[character].denied.get(sense.state, "")
+            state = sense.state if denied else opposite
+            start, end = items[j].start, items[organ].end
+            return Mention(character, state, "stated", start, end, organ) if state else None
+    return None
 
 
 def _excepted(
@@ -132,6 +154,8 @@ def _denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Menti
         k = i + 2 if i + 1 < size and items[i + 1].entry.text == "so" else i + 1
         ends = k >= size or bool(items[k].kinds & v.LIMIT)
         organ, first, last = i - 1, i - 1, k - 1
+    elif i + 1 < size and items[i + 1].kinds & v.ORGAN and not items[i].kinds & v.NOT:
+        return None  # there weren't any leaves
     elif i + 1 < size and items[i + 1].kinds & (v.ON | v.THE | v.ORGAN):
         organ = i + 1
         while organ < size and items[organ].kinds & (v.THE | v.ON | v.DEGREE):

@@ -38,6 +38,8 @@ def _asked_before(items: list[Item], i: int) -> bool:
         if item.kinds & v.ASK:
             between = items[j + 1 : i]
             return item.prefix and all(m.kinds & (v.DEGREE | v.ORGAN) for m in between)
+        if item.kinds & v.TOPIC and (not j or items[j - 1].kinds & v.LIMIT):
+            return not any(m.kinds & v.COMMA for m in items[j:i])  # as to leaf spots, …
         if item.kinds & v.SUPPOSE and not _restarted(items, j, i):
             return not _corrects(items, j)
         if item.kinds & v.UNSURE and item.phrase == items[i].phrase:

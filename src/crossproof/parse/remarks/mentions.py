@@ -87,7 +87,7 @@ def _implied(
 ) -> list[Mention]:
     """States that no word of their own stands for."""
     implied: list[Mention] = []
-    if places.present & (v.NOT | v.NONE | v.EXCEPT):
+    if places.present & (v.NOT | v.NONE | v.EXCEPT | v.THAN):
         implied = left_out(items, found, places.numbers, vocabulary)
     if places.present & v.OWN and any(places.another):
         implied.extend(same_as_theirs(items, attached, places.another, vocabulary))

@@ -20,6 +20,9 @@ def groups(items: list[Item]) -> list[int]:
         or items[i].counted
         or (items[i].kinds & v.STATE and items[i].kinds & v.COUNT)
     ]
+    told_apart = [i for i in range(len(items) - 1) if _contrasted(items, i)]
+    if len(told_apart) > 1:
+        cues.extend(told_apart)
     lettered = [i for i in range(len(items)) if _lettered(items, i, bool(cues))]
     if len(lettered) > 1 or cues:
         cues.extend(lettered)
@@ -34,6 +37,11 @@ def groups(items: list[Item]) -> list[int]:
             number += 1
         numbers[i] = number
     return numbers
+
+
+def _contrasted(items: list[Item], i: int) -> bool:
+    """`the tall plants had …, the short ones had none`."""
+    return bool(items[i].kinds & v.MANY and items[i + 1].kinds & (v.WITH | v.NOT | v.NONE))
 
 
 def is_numbered(items: list[Item], i: int) -> bool:

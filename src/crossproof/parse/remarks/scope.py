@@ -193,7 +193,7 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
         elif kinds & v.ORGAN:
             if j != at.organ and at.character not in items[j].entry.organs:
                 return None
-        elif kinds & v.WORD and not colon and words < 2:
+        elif kinds & v.WORD and not kinds & v.ON and not colon and words < 2:
             words += 1
         elif colon or not kinds & _PASSED_BEHIND or kinds & v.LIMIT:
             _degree_behind_comma(items, j, at, scope)

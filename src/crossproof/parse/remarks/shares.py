@@ -15,7 +15,7 @@ _NUMBERS = {"0": 0} | {word: n for n, word in enumerate(_WORDS, start=1)}
 _OF = frozenset({"of", "out of", "of the", "from"})
 _SOME = frozenset({"some", "a few", "half", "several", "a third", "half of them"})
 _NOT_EVERY = frozenset({"not every", "not all", "not each", "not all of"})
-_ALL_BUT = frozenset(general_words()["all_but"])
+_PART = frozenset(general_words()["part_of_them"])
 _TEN_PLANTS = 20  # `one in ten`, `1 in 20`; beyond, a number is a year or a grid reference
 _PLANTS_APART = -400  # numbers the plants that the share leaves over
 
@@ -40,6 +40,8 @@ def by_share(items: list[Item], found: list[Mention], vocabulary: Vocabulary) ->
             continue
         start = min(m.start, items[share.first].start)
         end = max(m.end, items[share.last].end)
+        if share.of_all == 0 and m.state == scale.absent:
+            continue
         if share.of_all == 0:
             if m.start <= items[share.first].start and m.item > share.first:
                 continue  # read as a denial already
@@ -54,7 +56,7 @@ def by_share(items: list[Item], found: list[Mention], vocabulary: Vocabulary) ->
 def _named(items: list[Item], i: int) -> float:
     """The share of the plants that item `i` names without figures; -1 where it names none."""
     text = items[i].entry.text
-    if text in _ALL_BUT or (text.endswith("%") and text != "100 %"):
+    if text in _PART or (text.endswith("%") and text != "100 %"):
         return 0.5
     if text in _NOT_EVERY and i + 1 < len(items) and items[i + 1].kinds & v.PLANTS:
         return 0.5
@@ -116,7 +118,9 @@ def _number(item: Item) -> int:
 def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention | None:
     """The mention that a share counts: behind it, or before it joined by `on` or `in`."""
     phrase = items[share.first].phrase
-    if share.first and items[share.first - 1].kinds & v.ON:
+    if share.first and items[share.first - 1].kinds & (v.ON | v.COLON):
+        if items[share.first - 1].kinds & v.COLON:
+            phrase -= 1  # leaf spots: 5/12 plants
         before = [m for m in found if m.item < share.first and items[m.item].phrase == phrase]
         return before[-1] if before else None
     j = share.last + 1

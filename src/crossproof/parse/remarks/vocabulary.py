@@ -25,8 +25,8 @@ from crossproof.rulebooks.model import Rulebook
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
     THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
-    READ, LOOSE, ADVERB, VERB, OATH,
-) = (1 << n for n in range(87))  # fmt: skip
+    READ, LOOSE, ADVERB, VERB, OATH, TOPIC,
+) = (1 << n for n in range(88))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -48,6 +48,7 @@ _TABLES: Final = {
     "they": THEY | WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
     "read": READ, "oath": OATH, "topic": ON | WORD,
+    "opens_topic": TOPIC,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.only": ONLY,
