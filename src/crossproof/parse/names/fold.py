@@ -6,41 +6,14 @@ import html
 import re
 import unicodedata
 from functools import lru_cache
-from itertools import product
 
 from crossproof.parse.names import mend, words
+from crossproof.parse.names.damage import CROSS as CROSS
+from crossproof.parse.names.damage import restored
 
-CROSS = "×"
 MENDED = "a multiplication sign was restored from a damaged or look-alike character"
 
 
-def _misread(text: str, code_page: str) -> str:
-    """`text` in UTF-8, read in `code_page`; bytes it lacks stand for themselves."""
-    return "".join(
-        bytes([byte]).decode(code_page, errors="ignore") or chr(byte)
-        for byte in text.encode("utf-8")
-    )
-
-
-def _damaged() -> list[str]:
-    """Every form a multiplication sign takes that was misread up to three times.
-
-    Control characters may be lost on the way, and the whole put into lower case. The sign may also
-    have become the replacement character U+FFFD before.
-    """
-    forms = set()
-    for sign in (CROSS, "\ufffd"):
-        for depth in (1, 2, 3):
-            for pages in product(words.CODE_PAGES, repeat=depth):
-                form = sign
-                for page in pages:
-                    form = _misread(form, page)
-                bare = "".join(c for c in form if c.isprintable())
-                forms |= {f for f in (form, form.lower(), bare) if len(f) > 1}
-    return sorted(forms, key=len, reverse=True)
-
-
-_DAMAGED = re.compile("|".join(map(re.escape, [*words.ESCAPES, *_damaged(), "Ã�"])))
 _SIGNS = str.maketrans(
     dict.fromkeys(words.SIGNS, CROSS) | dict.fromkeys("‘’‛´`ʼ", "'") | dict.fromkeys("‐‑−﹣", "-")
 )
@@ -67,7 +40,7 @@ def fold(text: str) -> tuple[str, bool]:
         if unescaped == clean:
             break
         clean = unescaped
-    crossed = _DAMAGED.sub(CROSS, clean)
+    crossed = restored(clean)
     mended = crossed != text
     clean = mend.letters(mend.escapes(_MARKUP.sub("", crossed)))
     clean = unicodedata.normalize("NFKC", clean).translate(_SIGNS)
