@@ -55,6 +55,14 @@ SYSTEMS = {
     "IE": System(29903, "Irish Grid", (_TM75,)),
     "CI": System(32630, "UTM zone 30N", (Operation(0, "WGS 84 / UTM zone 30N", 0),)),
     "ITM": System(2157, "Irish Transverse Mercator", (_IRENET,)),
+    **{
+        f"UTM{zone}": System(
+            32600 + zone,
+            f"UTM zone {zone}N",
+            (Operation(0, f"WGS 84 / UTM zone {zone}N", 0),),
+        )
+        for zone in (29, 30, 31)
+    },
     "EPSG:4277": System(4277, "OSGB36", (_OSTN15, _OSGB_HELMERT)),
     "EPSG:4300": System(4300, "TM75", (_TM75,)),
     "EPSG:4299": System(4299, "TM65", (_TM65,)),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from crossproof.parse.grid import Grid, Square, is_square, square, square_at
 from crossproof.parse.place_error import PlaceError, vocabulary
@@ -18,19 +19,30 @@ _MISREAD = re.compile(r"(?<=\d)[OoIl|](?=[\dOoIl|]*[\s.,-]*\d)|(?<=\s)[OoIl|](?=
 _AS_DIGIT = str.maketrans("OoIl|", "00111")
 _NUMBER = r"((?!00)\d{5,7}(?:\.\d+)?)"
 _PAIR = re.compile(
-    r"(?:eastings?|[ex])?\s*[:=]?\s*" + _NUMBER + r"\s*(?:m\s?e|m|e)?\s*[,;/\s]\s*"
-    r"(?:northings?|[ny])?\s*[:=]?\s*" + _NUMBER + r"\s*(?:m\s?n|m|n)?",
+    r"(?P<first>eastings?|northings?|[exny])?\s*[:=]?\s*"
+    + _NUMBER
+    + r"\s*(?:m\s?)?(?P<one>[en])?m?"
+    r"\s*[,;/\s]\s*"
+    r"(?P<second>eastings?|northings?|[exny])?\s*[:=]?\s*"
+    + _NUMBER
+    + r"\s*(?:m\s?)?(?P<two>[en])?m?",
     re.IGNORECASE,
 )
+_THOUSANDS = re.compile(r"(?<![\d.,])(\d{1,3}),(\d{3})(?=\D+\d{1,3},\d{3}$|$)")
 # References of before the letters: "41/123456" is SU 123 456 (east 4, north 1).
-_NUMBERED = re.compile(r"(\d)(\d)\s?/\s?(\d[\d ]*\d)")
-# Within other words only upper-case letters and at least four digits: SE10 is a postcode too.
+_NUMBERED = re.compile(r"(\d)(\d)\s?/\s?(\d[\d .-]*\d)\s?([NSns][EWew]|[A-Za-z])?")
+# Within other words only upper-case letters. Two digits alone are a postcode's too (SE10), and an
+# Irish letter with two and two is a road's number unless they stand apart (B3092, but R 30 94).
 _WITHIN = re.compile(
-    r"(?<![A-Za-z0-9])(?P<letters>[A-Z]{2}) ?"
-    r"(?P<digits>\d{2}[ .-]?\d{2}|\d{3}[ .-]?\d{3}|\d{4}[ .-]?\d{4}|\d{5}[ .-]?\d{5})"
-    r"(?P<suffix>)(?![A-Za-z0-9])"
-    r"|(?<![A-Za-z0-9])(?P<irish>[A-HJ-Z]) ?"
-    r"(?P<figures>\d{3}[ .-]?\d{3}|\d{4}[ .-]?\d{4}|\d{5}[ .-]?\d{5})(?![A-Za-z0-9])"
+    r"(?<![A-Za-z0-9])(?P<letters>[A-Z]{2}|[A-HJ-Z])[ .:]?(?P<digits>\d+(?:[ ./-]\d+)*)"
+    r"(?P<suffix>[NS][EW]|[A-NP-Z])?(?![A-Za-z0-9])"
+)
+_APART = re.compile(r"\d\d[ ./-]\d\d")
+# "1 km S of SD 45 75": the place is not in the square.
+_OFFSET = re.compile(
+    r"\d\s?(?:k?m|metres?|miles?|mi|y(?:ar)?ds?|ft|feet)\.?\s+(?:due\s+)?"
+    r"(?:[nesw]{1,3}|(?:north|south)?-?(?:east|west)?)\.?\s+of\s*$",
+    re.IGNORECASE,
 )
 
 
@@ -143,42 +155,63 @@ def read_pair(text: str, system: str, notes: list[str]) -> Square | tuple[float,
     """Read an easting and northing in full metres, or a reference numbered in the old way.
 
     Args:
-        system: `GB`, `IE`, `CI` or `ITM` where words beside the numbers name one, else ''.
+        system: `GB`, `IE`, `CI`, `ITM`, `UTM29`, `UTM30` or `UTM31` where words beside the numbers
+            name one, else ''.
 
     Returns:
-        A one-metre square; (easting, northing) for Irish Transverse Mercator; None where the text
-        is neither.
+        A one-metre square; (easting, northing) for Irish Transverse Mercator and UTM; None where
+        the text is neither.
 
     Raises:
         PlaceError: `off_grid`, `swapped`, `letters_missing` or one of the digits' reasons.
     """
-    if (match := _NUMBERED.fullmatch(text)) and system in ("", "GB"):
-        whole = square_at("GB", int(match[1]) * 100_000, int(match[2]) * 100_000)
+    if (match := _NUMBERED.fullmatch(text)) and system in ("", "GB", "IE"):
+        grid: Grid = "IE" if system == "IE" else "GB"
+        whole = square_at(grid, int(match[1]) * 100_000, int(match[2]) * 100_000)
         notes.append("the two figures before the stroke were taken for the 100 km square")
-        return square(whole.reference[:2], *_halves(text, match[3], notes))
-    if not (match := _PAIR.fullmatch(text)):
+        halves = _halves(text, match[3], notes)
+        return square(whole.reference[:-10], *halves, (match[4] or "").upper())
+    if not (match := _PAIR.fullmatch(_THOUSANDS.sub(r"\1\2", text))):
         return None
-    numbers = [match[1], match[2]]
+    numbers = [match[2], match[5]]
     if all(len(number.partition(".")[0]) < 6 for number in numbers):
         raise PlaceError("letters_missing", f"{text!r} has digits but no letters of a square")
+    axes = [
+        {"e": "e", "x": "e", "n": "n", "y": "n"}.get(
+            (match[label] or match[unit] or " ")[0].lower()
+        )
+        for label, unit in (("first", "one"), ("second", "two"))
+    ]
+    if axes[0] and axes[0] == axes[1]:
+        raise PlaceError("ambiguous", f"{text!r} has two of the same kind of coordinate")
+    if axes[0] == "n" or (axes[1] == "e" and not axes[0]):
+        numbers.reverse()
     return pair(float(numbers[0]), float(numbers[1]), system, notes)
 
 
 def pair(
     easting: float, northing: float, system: str, notes: list[str]
 ) -> Square | tuple[float, float]:
-    """The square of an easting and northing in metres; for ITM the two as they are.
+    """The square of an easting and northing in metres; for ITM and UTM the two as they are.
+
+    In UTM zone 30 the Channel Islands have squares, with letters of their own.
 
     Raises:
         PlaceError: `off_grid`, or `swapped` where they fit only the other way round.
     """
     if system == "ITM":
         # Bounds of the land of Ireland in ITM, rounded outward (from memory).
-        if not (400_000 <= easting <= 800_000 and 500_000 <= northing <= 1_000_000):
-            raise PlaceError(
-                "off_grid", f"easting {easting:g}, northing {northing:g} lies off Ireland in ITM"
-            )
-        return easting, northing
+        return _within(easting, northing, (400_000, 500_000, 800_000, 1_000_000), "Ireland in ITM")
+    if system.startswith("UTM"):
+        if system == "UTM30" and 500_000 <= easting < 600_000 and 5_400_000 <= northing < 5_520_000:
+            return square_at("CI", easting, northing)
+        # A zone is 6 degrees wide, some 430 km at 49 degrees; from 48.9 to 61.1 degrees north.
+        return _within(
+            easting,
+            northing,
+            (270_000, 5_416_000, 730_000, 6_780_000),
+            f"these islands in {system}",
+        )
     grid: Grid = "IE" if system == "IE" else "CI" if system == "CI" else "GB"
     if not system:
         notes.append("easting and northing were taken for the British National Grid's")
@@ -198,21 +231,68 @@ def pair(
         ) from None
 
 
+def _within(
+    easting: float, northing: float, box: tuple[float, float, float, float], where: str
+) -> tuple[float, float]:
+    west, south, east, north = box
+    if not (west <= easting <= east and south <= northing <= north):
+        raise PlaceError("off_grid", f"easting {easting:g}, northing {northing:g} lies off {where}")
+    return easting, northing
+
+
 def find_reference(text: str, notes: list[str]) -> Square | None:
     """Find the one reference that stands among other words, in the grids of two letters and one.
 
     Raises:
-        PlaceError: `several` different references stand there.
+        PlaceError: `several` different references stand there, or its digits are wrong.
     """
     found: dict[str, Square] = {}
     for match in _WITHIN.finditer(text):
-        letters = match["letters"] or match["irish"]
-        if is_square(letters):
-            one = square(letters, *_halves(text, match["digits"] or match["figures"], []))
-            found[one.reference] = one
+        letters, digits, suffix = match["letters"], match["digits"], match["suffix"] or ""
+        if not suffix and _counted().match(text, match.end()):
+            digits = re.sub(r"[ ./-]?\d+$", "", digits)  # "SU 123 456 30 m": a length
+        apart = _before(text, match.start()) and _behind(text, match.end())
+        if not is_square(letters) or not _is_sure(letters, digits, suffix, apart):
+            continue
+        one = square(letters, *_halves(text, digits, []), suffix)
+        if _OFFSET.search(text[: match.start()]):
+            raise PlaceError("ambiguous", f"{text!r} says a distance from {one.reference}")
+        found[one.reference] = one
     if len(found) > 1:
         raise PlaceError("several", f"{text!r} holds several references: {', '.join(found)}")
     for one in found.values():
         notes.append(f"{one.reference} was read from among other words")
         return one
     return None
+
+
+@cache
+def _counted() -> re.Pattern[str]:
+    """What makes the last figure behind a reference a length, a count or a day: 30 m, 12 June."""
+    words = vocabulary()["words"]
+    counted, months = "|".join(words["counted"]), "|".join(words["months"])
+    return re.compile(
+        rf"\s?(?:(?:{counted})(?![A-Za-z])|%|(?:st|nd|rd|th)?\s?-?(?:{months})[a-z]*"
+        r"|\.?\s?[ivx]{1,4}\.?\s?'?\d\d)",
+        re.IGNORECASE,
+    )
+
+
+def _before(text: str, start: int) -> bool:
+    return text[:start].rstrip()[-1:] in ("", *",;:(")
+
+
+def _behind(text: str, end: int) -> bool:
+    return text[end:].lstrip()[:1] in ("", *",;:).")
+
+
+def _is_sure(letters: str, digits: str, suffix: str, apart: bool) -> bool:
+    """Whether letters and digits among other words can be nothing but a reference.
+
+    Args:
+        apart: nothing but a comma or the like stands beside them.
+    """
+    figures = sum(map(str.isdigit, digits))
+    if len(letters) == 2:
+        return figures >= 4 or (figures == 2 and bool(suffix) and " " not in digits)
+    return figures >= 6 or (apart and bool(_APART.fullmatch(digits)))

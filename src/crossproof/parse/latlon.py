@@ -5,37 +5,34 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from crossproof.parse._degree_words import LAT, LON, labels_marked, labels_off, unified
 from crossproof.parse.place_error import PlaceError
 
-# One letter for a unit only in front of more of the position: M and D end tetrads too.
-_MORE = r"(?=\s*(?:\d|[nsew]\b))"
-_WORDS = [
-    (re.compile(rf"\s*(?:\b|(?<=\d))(?:degrees?|degs?)\b\.?|(?<=\d)\s*d{_MORE}"), "°"),
-    (re.compile(rf"(?<=\d)\s*(?:minutes?|mins?)\b\.?|(?<=\d)\s*m{_MORE}"), "'"),
-    (re.compile(r"(?<=\d)\s*(?:seconds?|secs?)\b\.?|(?<=\d)\s*s(?=\s*[nsew]\b)"), '"'),
-    (re.compile(r"\bnorth\b"), "n"),
-    (re.compile(r"\bsouth\b"), "s"),
-    (re.compile(r"\beast\b"), "e"),
-    (re.compile(r"\bwest\b"), "w"),
-]
 _WKT = re.compile(r"point\s*\(\s*([+-]?\d+(?:\.\d+)?)\s+([+-]?\d+(?:\.\d+)?)\s*\)")
-_LABELS = re.compile(r"(?<![a-z])(?:(lat)(?:itude)?|(lon|lng)(?:g(?:itude)?)?)\b\.?\s*[:=]?\s*")
-# Dots or dashes between degrees, minutes and seconds: "51.30.04N", "51-30-04 N", "51-30N".
-_JOINED = re.compile(
-    r"(?<![\d.-])(\d{1,3})[.-](\d{1,2})[.-](\d{1,2}(?:\.\d+)?)(?=\s*[nsew])"
-    r"|(?<![\d.-])(\d{1,3})-(\d{1,2}(?:\.\d+)?)(?=\s*[nsew])"
-)
+# A "geo" URI (RFC 5870): latitude, longitude, and perhaps a height and parameters.
+_GEO = re.compile(r"geo:([+-]?[\d.]+,[+-]?[\d.]+)(?:,[+-]?[\d.]+)?(?:;.*)?")
 _KNOWN = frozenset("nsew+,;/|°'\":-")
 _LATITUDE_ONLY = re.compile(r"[\d\s°'\"]+(?:\.\d+)?[\s'\"]*[ns]")
 _NOTHING = re.compile(r"0+(?:\.0*)?[\s,;/]+[+-]?0+(?:\.0*)?")
 _TOKEN = re.compile(r"\d+(?:\.\d+)?|\.\d+|[nsew+,;/|°'\":-]|\s+|.")
-# Two numbers with decimal commas: "51,5012 -1,2345", "51,5012; -1,2345", "51,5012, -1,2345".
-_COMMAS = re.compile(
-    r"([^\d,]*\d{1,3}),(\d+)([^\d,]*(?:[;/|\s]|[nsew°]\s?,|,\s)[^\d,]*)(\d{1,3}),(\d+)([^\d,]*)"
-)
 _WITHIN = re.compile(
     r"(?<![\w.])([+-]?\d{1,2}\.\d{3,})\s?°?\s?([ns]?)\s?[,;\s]\s?([+-]?\d{1,3}\.\d{3,})\s?°?\s?([ew]?)(?![\w.])"
 )
+# One coordinate with its letter behind or in front, among words: at least a sign or a decimal.
+_ONE = r"\d{1,3}(?:\.\d+\s?°?|\s?°(?:\s?\d{1,2}(?:\.\d+)?\s?'?(?:\s?\d{1,2}(?:\.\d+)?\s?\")?)?)"
+# "lat=54.6621&lon=-2.8134" in an address.
+_LABELLED = re.compile(
+    r"(?<![a-z])lat[a-z]*[=:\s\"']{1,4}[+-]?\d{1,2}\.\d+[^\d+-]{1,4}(?<![a-z])l(?:on|ng)[a-z]*[=:\s\"']{1,4}"
+    r"[+-]?\d{1,3}\.\d+(?![\d.])"
+)
+_LETTERED = [
+    re.compile(rf"(?<![\w.]){one}[\s,;/-]{{0,3}}{two}(?![\w])")
+    for one, two in (
+        (rf"{_ONE}\s?[ns]\b\.?", rf"{_ONE}\s?[ew]"),
+        (rf"[ns]\s?{_ONE}", rf"[ew]\s?{_ONE}"),
+        (rf"{_ONE}\s?[ew]\b\.?", rf"{_ONE}\s?[ns]"),
+    )
+]
 
 # The corner points of a box round Britain, Ireland and the Channel Islands, in degrees.
 _SOUTH, _NORTH, _WEST, _EAST = 48.9, 61.1, -11.0, 2.2
@@ -88,8 +85,8 @@ def _value(tokens: list[str], text: str) -> tuple[float, str]:
     if parts[1] >= 60 or parts[2] >= 60:
         raise PlaceError("out_of_bounds", f"{text!r} has sixty minutes or seconds or more")
     letter = letters[0] if letters else ""
-    if minus and letter in ("n", "e"):
-        raise PlaceError("ambiguous", f"{text!r} is negative and {letter.upper()} at once")
+    if minus and letter == "n":
+        raise PlaceError("ambiguous", f"{text!r} is negative and N at once")
     size = parts[0] + parts[1] / 60 + parts[2] / 3600
     return (-size if minus or letter in ("s", "w") else size), letter
 
@@ -106,7 +103,7 @@ def _split(tokens: list[str]) -> int:
     """Where the second coordinate begins among the tokens; 0 where nothing tells."""
     at = [i for i, token in enumerate(tokens) if _is_number(token)]
     letters = [i for i, token in enumerate(tokens) if token in "nsew"]
-    if len(letters) == 2:
+    if len(letters) == 2 and not letters[0] < at[0] <= at[-1] < letters[1]:
         return letters[1] if letters[0] < at[0] else letters[0] + 1
     degrees = [i for i, token in enumerate(tokens) if token == "°"]
     if len(degrees) == 2:
@@ -123,6 +120,21 @@ def _split(tokens: list[str]) -> int:
     return 0
 
 
+def _by_labels(tokens: list[str]) -> tuple[list[str], list[str]]:
+    """The two coordinates, each with its label in front ("lat. 54°, long. 2°") or behind it."""
+    one, other = (i for i, token in enumerate(tokens) if token in (LAT, LON))
+    behind = any(map(_is_number, tokens[:one]))
+    middle = one + 1 if behind else other
+    if not behind and tokens[other - 1] in "nsew":
+        # "N. lat. 54°, W. long. 2°": the letter in front of the second label is the second's.
+        middle -= sum(token in "nsew" for token in tokens[:other]) == 2
+    marks = (LAT, LON)
+    return (
+        [token for token in tokens[:middle] if token not in marks],
+        [token for token in tokens[middle:] if token not in marks],
+    )
+
+
 def read_latlon(text: str, notes: list[str]) -> Degrees | None:
     """Read a text that is a latitude and longitude; None where it is nothing like that.
 
@@ -134,12 +146,12 @@ def read_latlon(text: str, notes: list[str]) -> Degrees | None:
     low = text.lower()
     if match := _WKT.fullmatch(low):
         return check(float(match[2]), float(match[1]), notes)
-    low = low.removeprefix("geo:")
-    labels = [m[1] or m[2] for m in _LABELS.finditer(low)]
-    low = _LABELS.sub(" ", low)
+    low = _GEO.sub(r"\1", low)
+    labelled, labels = labels_marked(low)
+    low = labels_off(labelled)
     if not labels and _begins_with_square(low):
         return None
-    low = _unified(low, notes)
+    low = unified(low, notes)
     if _NOTHING.fullmatch(low):
         return check(0.0, 0.0, notes)
     tokens = _tokens(low)
@@ -152,24 +164,16 @@ def read_latlon(text: str, notes: list[str]) -> Degrees | None:
         return None
     if len(numbers) <= 3 and _LATITUDE_ONLY.fullmatch(low):
         raise PlaceError("half_a_coordinate", f"{text!r} is a latitude only")
-    middle = _split(tokens)
-    first, second = tokens[:middle], tokens[middle:]
+    if len(labels) > 1 and len({*labels}) == 1:
+        raise PlaceError("half_a_coordinate", f"{text!r} names one of the two coordinates twice")
+    if len(labels) == 2:
+        first, second = _by_labels(_tokens(unified(labelled, [])))
+    else:
+        middle = _split(tokens)
+        first, second = tokens[:middle], tokens[middle:]
     if not any(map(_is_number, first)) or not any(map(_is_number, second)):
         raise PlaceError("ambiguous", f"{text!r} does not divide into latitude and longitude")
-    return _pair(first, second, bool(labels) and labels[0] != "lat", text, notes)
-
-
-def _unified(text: str, notes: list[str]) -> str:
-    """One way of writing units, seconds, joined parts and decimal marks; in lower case."""
-    for pattern, sign in _WORDS:
-        text = pattern.sub(sign, text)
-    text = text.replace("''", '"').strip(" ()[],;./")
-    text = _JOINED.sub(lambda m: " ".join(part for part in m.groups() if part), text)
-    text = re.sub(r"(\d),(\d+)(?=\s*[\"'])", r"\1.\2", text)
-    if "." not in text and (match := _COMMAS.fullmatch(text)):
-        notes.append("commas were read as decimal marks")
-        return f"{match[1]}.{match[2]}{match[3]}{match[4]}.{match[5]}{match[6]}"
-    return text
+    return _pair(first, second, "".join(labels), text, notes)
 
 
 def _tokens(text: str) -> list[str]:
@@ -205,11 +209,13 @@ def _like_degrees(tokens: list[str], numbers: list[str], labelled: bool) -> bool
     )
 
 
-def _pair(
-    first: list[str], second: list[str], reverse: bool, text: str, notes: list[str]
-) -> Degrees:
+def _pair(first: list[str], second: list[str], labels: str, text: str, notes: list[str]) -> Degrees:
     """Put two coordinates together, each read from its tokens, in whichever order they came."""
     (one, letter), (two, other) = _value(first, text), _value(second, text)
+    reverse = labels.startswith(LON)
+    kinds = ("ew", "ns") if reverse else ("ns", "ew")
+    if len(labels) == 2 and not (letter in ("", *kinds[0]) and other in ("", *kinds[1])):
+        raise PlaceError("ambiguous", f"{text!r} has a letter that belies its word")
     if letter and other and (letter in "ns") == (other in "ns"):
         raise PlaceError("ambiguous", f"{text!r} has two of the same kind of coordinate")
     if other and other in "ns" and not letter:
@@ -227,22 +233,20 @@ def _pair(
 
 
 def find_latlon(text: str, notes: list[str]) -> Degrees | None:
-    """Find the one pair of decimal degrees (three decimals or more) that stands among words.
+    """Find the one pair that stands among words: decimal degrees (three decimals or more), or
+    degrees with N or S and E or W.
 
     Raises:
         PlaceError: `several` pairs stand there, or the pair is impossible.
     """
-    found = list(_WITHIN.finditer(text.lower()))
-    if len(found) > 1:
+    low = text.lower().replace("''", '"')
+    lettered = [match[0] for pattern in (*_LETTERED, _LABELLED) for match in pattern.finditer(low)]
+    pairs = lettered or [match[0] for match in _WITHIN.finditer(low)]
+    if len(pairs) > 1:
         raise PlaceError("several", f"{text!r} holds several positions")
-    for match in found:
-        latitude, longitude = float(match[1]), float(match[3])
+    for pair in pairs:
         notes.append("the position was read from among other words")
-        return check(
-            -latitude if match[2] == "s" else latitude,
-            -abs(longitude) if match[4] == "w" else longitude,
-            notes,
-        )
+        return read_latlon(pair, notes)
     return None
 
 
@@ -256,7 +260,7 @@ def read_one(text: str, axis: str) -> float:
     Raises:
         PlaceError: `half_a_coordinate`, `out_of_bounds`, `ambiguous`, `unreadable` or `swapped`.
     """
-    low = _unified(_LABELS.sub(" ", text.lower()), [])
+    low = unified(labels_off(labels_marked(text.lower())[0]), [])
     tokens = _tokens(re.sub(r"^([+-]?\s*\d+),(\d+)(?=\D*$)", r"\1.\2", low))
     if not any(map(_is_number, tokens)):
         raise PlaceError("half_a_coordinate", f"the {axis} {text!r} is no number")

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from crossproof.parse._place_words import Bare, bare, plain
+from crossproof.parse._place_signs import plain
+from crossproof.parse._place_words import Bare, bare
 from crossproof.parse._transform import SYSTEMS, Shape, to_wgs84
 from crossproof.parse.grid import GRID_NAMES, Square, is_square, size_words, square
 from crossproof.parse.grid_text import find_reference, pair, read_pair, read_reference
@@ -141,7 +142,7 @@ def _read(text: str) -> _Read:
         return plainly
     found = bare(text)
     if _is_empty(found.text):
-        raise PlaceError("empty", "no place is given")
+        raise PlaceError("unreadable", f"{text!r} names no square and no position")
     what = (
         read_pair(found.text, found.system, found.notes)
         or read_latlon(found.text, found.notes)
@@ -183,8 +184,22 @@ def _typed(what: Square | Degrees | tuple[float, float], found: Bare) -> _Read:
         if named == "osgb":
             key = _WGS84
     else:
-        key, what = "ITM", Degrees(what[1], what[0])
-    return _Read(what, key, found.within_m, tuple(found.notes))
+        key, what = found.system, Degrees(what[1], what[0])
+    return _Read(what, key, max(found.within_m, _said(what, found)), tuple(found.notes))
+
+
+def _said(what: Square | Degrees, found: Bare) -> float:
+    """The uncertainty in metres that follows from the size said in front of a square.
+
+    Raises:
+        PlaceError: `ambiguous`: a bare length in front is another than the square's side.
+    """
+    if not found.size or not isinstance(what, Square):
+        return 0.0
+    if not found.size.squared and found.size.side != what.side:
+        length = size_words(int(found.size.side))
+        raise PlaceError("ambiguous", f"{length} in front of {what.reference} is not its size")
+    return found.size.side / math.sqrt(2) if found.size.side > what.side else 0.0
 
 
 def _unread(text: str, inner: str) -> PlaceError:
@@ -214,10 +229,11 @@ def _read_columns(latitude: str, longitude: str, datum: str) -> _Read:
         raise PlaceError("half_a_coordinate", f"the {missing} is missing")
     notes: list[str] = []
     north, east = read_one(lat, "latitude"), read_one(lon, "longitude")
-    if key in GRID_NAMES or key == "ITM" or (abs(north) > 1000 and abs(east) > 1000):
-        system = key if key in GRID_NAMES or key == "ITM" else ""
+    metric = key in GRID_NAMES or key in _PROJECTED
+    if metric or (abs(north) > 1000 and abs(east) > 1000):
+        system = key if metric else ""
         what = pair(east, north, system, notes)
-        return _typed(what, Bare("", notes=notes))
+        return _typed(what, Bare("", system, notes=notes))
     if key == "unknown":
         key = _WGS84
         notes.append("no datum is given; WGS 84 was assumed")
@@ -269,6 +285,8 @@ def _as_given(read: _Read, what: Degrees) -> Place:
     )
 
 
+# Systems of metres that have no lettered squares here.
+_PROJECTED = frozenset({"ITM", "UTM29", "UTM30", "UTM31"})
 UTM_SCALE = 0.9996  # on the central meridian; EPSG Guidance Note 7-2
 
 
@@ -279,9 +297,9 @@ def _moved(read: _Read, shape: Shape) -> Place:
     accuracy = shape.operation.accuracy_m
     uncertainty = math.ceil(read.within_m + accuracy) if read.within_m else None
     first = f"Transformed from {SYSTEMS[read.key].name}, the datum given"
-    if read.key == "ITM":
+    if read.key in _PROJECTED:
         uncertainty = math.ceil(max(1 / math.sqrt(2) + accuracy, read.within_m))
-        first = "Easting and northing in Irish Transverse Mercator, read to the metre"
+        first = f"Easting and northing in {SYSTEMS[read.key].name}, read to the metre"
     return Place(
         round(latitude, _DECIMALS),
         round(longitude, _DECIMALS),
