@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
+
 from crossproof.parse._date_single import Reader
 from crossproof.parse._date_values import Part, interval, settle
 from crossproof.parse._date_words import Tokens
 from crossproof.parse.date_error import DateError
+
+_A_MONTH = 31  # days
 
 
 class Ranges(Reader):
@@ -14,11 +19,14 @@ class Ranges(Reader):
     def range(self, tokens: Tokens) -> str:
         """The first division into two dates that can be read, the strongest mark first."""
         failed: list[DateError] = []
+        tokens = _without_middle(tokens)
         if (both := self._two_years(tokens)) is not None:
             return both
         for strength, i in sorted((-_strength(gap), i) for i, gap in enumerate(tokens.gaps)):
             if not strength:
                 break
+            if self._inside(tokens, i):
+                continue
             kept = len(self.notes)
             try:
                 found = self._ends(tokens[: i + 1], tokens[i + 1 :])
@@ -26,6 +34,8 @@ class Ranges(Reader):
                 failed.append(error)
                 found = None
             if found:
+                if not tokens.opened:
+                    self._refuse_list(found, tokens.gaps[i])
                 if {*tokens.gaps[i]} & {*"&,;"}:
                     self.notes.append("two dates were read as the time from the first to the last")
                 return found
@@ -34,6 +44,44 @@ class Ranges(Reader):
             if failure.code != "unreadable":
                 raise failure
         raise self.fail("unreadable", "is no date in any order known here")
+
+    def _inside(self, tokens: Tokens, i: int) -> bool:
+        """Whether a mark only goes on with a date that the same mark has begun: 12/06/1987."""
+        if not i or tokens.gaps[i] not in ("/", "-", ".") or tokens.gaps[i] != tokens.gaps[i - 1]:
+            return False
+        kept = len(self.notes)
+        whole = self._whole(tokens[: i + 1])
+        del self.notes[kept:]
+        return whole is None
+
+    def _refuse_list(self, found: str, gap: str) -> None:
+        """Days, months or years far apart that are listed: no span, but visits or opinions."""
+        start, _, end = found.partition("/")
+        if not {*gap} & {*"&,;"} or len(start) != len(end) or len(start) > 10:
+            return
+        first, last = (date.fromisoformat(f"{end}-01-01"[:10]) for end in (start, end))
+        near = 366 if len(start) == 4 else _A_MONTH
+        if first.year != last.year and (last - first).days > near:
+            raise self.fail("alternatives", "lists dates of different years")
+
+    def refuse_alternatives(self, tokens: Tokens) -> None:
+        """`1986, probably 1987`, `June, possibly July 1986`: more than one date, in doubt.
+
+        Raises:
+            DateError: `alternatives`.
+        """
+        divided = any({*gap} & {*"~&-/"} for gap in tokens.gaps)
+        if tokens.doubts and not divided and not self._is_single(tokens):
+            raise self.fail("alternatives", "gives more than one date, in doubt")
+
+    def _is_single(self, tokens: Tokens) -> bool:
+        kept = len(self.notes)
+        try:
+            return self.season(tokens) is not None or self.single(tokens) is not None
+        except DateError:
+            return True
+        finally:
+            del self.notes[kept:]
 
     def _two_years(self, tokens: Tokens) -> str | None:
         """`Dec-Jan 1987/88`: two months and two years that follow each other."""
@@ -57,6 +105,8 @@ class Ranges(Reader):
         start = self._whole(left) or self._shortened(left, end)
         if not start:
             return None
+        if end.day and not start.month:
+            return None  # a year and a day are no ends of one time
         said: list[str] = []
         last = settle(end, self.today, said)
         first = settle(start, self.today, said)
@@ -114,7 +164,7 @@ class Ranges(Reader):
             return Part(start.year, start.month, items[0].value)
         elif right.pattern == "m" and not start.day:
             return Part(start.year, items[0].value)
-        elif right.pattern in ("nm", "mn", "nn") and start.day:
+        elif right.pattern in ("nm", "mn", "nn") and start.day and not _is_list(right):
             month, day = _month_and_day(right)
             return Part(start.year, month, day)
         return None
@@ -143,7 +193,7 @@ class Ranges(Reader):
             if items[0].value > end.month:
                 raise self.fail("wraps", "does not say which year it begins in")
             return Part(end.year, items[0].value)
-        elif left.pattern in ("nm", "mn", "nn") and end.day:
+        elif left.pattern in ("nm", "mn", "nn") and end.day and not _is_list(left):
             month, day = _month_and_day(left)
             if month > 12 or not month or not day:
                 raise self.fail("impossible", f"would be in month {month}")
@@ -158,6 +208,34 @@ class Ranges(Reader):
         if not value:
             raise self.fail("impossible", "has a day or month of zero")
         return value
+
+
+def _is_list(tokens: Tokens) -> bool:
+    """`3, 10` are two days, and no day and month."""
+    return tokens.pattern == "nn" and bool({*tokens.gaps[0]} & {*",;&+~"})
+
+
+def _without_middle(tokens: Tokens) -> Tokens:
+    """`3, 10 & 17 July 1994` as `3 & 17 July 1994`: days or months that ascend, first and last."""
+    end = 0
+    while end < len(tokens.gaps) and {*tokens.gaps[end]} & {*",;&+"}:
+        end += 1
+    days = tokens.items[: end + 1]
+    values = [item.value for item in days]
+    ascending = values == sorted({*values}) and values[0] > 0 and values[-1] <= 31
+    kinds = {item.kind for item in days}
+    if (
+        end < 2
+        or kinds not in ({"n"}, {"m"})
+        or any(item.is_year for item in days)
+        or not ascending
+    ):
+        return tokens
+    return replace(
+        tokens,
+        items=[days[0], *tokens.items[end:]],
+        gaps=[tokens.gaps[end - 1], *tokens.gaps[end:]],
+    )
 
 
 def _month_and_day(tokens: Tokens) -> tuple[int, int]:

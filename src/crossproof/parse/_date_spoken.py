@@ -41,6 +41,7 @@ def read_spoken(text: str, tokens: Tokens, today: date, notes: list[str]) -> str
     if not tokens.items:
         raise DateError("unreadable", f"no date can be read in {text!r}")
     reader = Ranges(text, today, notes)
+    reader.refuse_alternatives(tokens)
     joined = any(set(gap) & {"~", "&"} for gap in tokens.gaps)
     if not joined:
         found = reader.season(tokens)

@@ -3,30 +3,20 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Literal
 
 from crossproof.parse._date_iso import clock
+from crossproof.parse._date_signs import smooth
 from crossproof.parse.date_error import DateError, vocabulary
 
 Kind = Literal["n", "m", "q"]  # number, month, season ("quarter")
 
-_SIGNS = str.maketrans(
-    {
-        **dict.fromkeys("−–—‐‑‒―", "-"),
-        **dict.fromkeys("’‘´`ʼ′", "'"),
-        **dict.fromkeys("“”„″", '"'),
-        **dict.fromkeys("\u200b\u200c\u200d\ufeff\u200e\u200f", ""),
-        "⁄": "/",
-        "∕": "/",
-    }
-)
 _NUMERALS = ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"]
 _ROMAN = {numeral: month for month, numeral in enumerate(_NUMERALS, start=1)}
 _TOKEN = re.compile(r"'?\d+|[^\W\d_]+|.", re.DOTALL)
-_LATIN_MONTH = re.compile(r"(?<!\d)(?:10|[789x])ber\b")
+_LATIN_MONTH = re.compile(r"(?<![\da-z])(?:10|[789x])b(?:e?r|ris|re)\b")
 _ZONE = r"(?:\s?(z|utc|gmt|bst|\+\d{2}:?\d{2}|-\d{4})(?![a-z\d]))?"
 _BETWEEN_TIMES = re.compile(r"\0\s?(?:-|to|until|/|and|&)\s?\0")
 _CLOCKS = (
@@ -35,23 +25,15 @@ _CLOCKS = (
     ),
     re.compile(rf"(?<![\d.])(1[0-2]|0?[1-9])(?:[.:]([0-5]\d))?()\s?([ap]\.?m\b\.?){_ZONE}"),
     re.compile(rf"(?<!\d)([01]\d|2[0-3])[.:]?([0-5]\d)()()\s?(?:hrs?|hours|h)\b{_ZONE}"),
+    re.compile(rf"(?:(?<=\d{{4}} )|(?<=\d{{4}}, ))([01]?\d|2[0-3])\.([0-5]\d)()(){_ZONE}$"),
     re.compile(rf"(?<=\bat )([01]?\d|2[0-3])\.([0-5]\d)()(){_ZONE}(?!\d)"),
 )
-# Letters that a scan puts for digits, in a token that has a digit or stands where one must.
-_MISREAD = str.maketrans("OoIl|SB", "0011158")
-_MIXED = re.compile(
-    r"(?<![A-Za-z\d|])(?=\d*[OoIl|SB])(?=[OoIl|SB]*\d)[OoIl|SB\d]+"
-    r"(?=$|[\s/.,-]|(?:st|nd|rd|th)\b)"
-)
-_MISREAD_DATE = re.compile(r"([OoIl|\d]{1,2})([/.-])([OoIl|\d]{1,2})([/.-])([OoIl|SB\d]{2,4})")
 _UNKNOWN_DAY = re.compile(
     r"[?x_-]{1,2}([/. ])(?:[?_-]{1,2}|xx|(\d{1,2}|[a-z]+))\1(\d{4})"
     r"|\d{1,2}([/. ])(?:[?_-]{1,2}|xx)\4(\d{4})"
 )
 _UNKNOWN_END = re.compile(r"^(\d{4}(?:-\d{2})?)(?:-[x?u]{2}){1,2}$")
 _LOST_DIGITS = re.compile(r"\d\?\?|(?<!\d)\d{3}\?")
-_HALF = re.compile(r"\b(?:1st|2nd|first|second|last|latter)\s+half\b")
-_YEAR_SPAN = re.compile(r"^(\d{4})\s?[–—]\s?(\d{2})$")  # a dash, where ISO 8601 has a hyphen
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +66,7 @@ class Tokens:
     times: list[str] = field(default_factory=list)
     weekday: int = -1
     opened: bool = False  # "from" or "between" stands in front
+    doubts: list[int] = field(default_factory=list)  # gaps with "?" or "probably" in them
 
     def __getitem__(self, part: slice) -> Tokens:
         start, stop, _ = part.indices(len(self.items))
@@ -92,34 +75,6 @@ class Tokens:
     @property
     def pattern(self) -> str:
         return "".join(item.kind for item in self.items)
-
-
-def plain(text: str) -> str:
-    """One plain form of dashes, apostrophes, spaces and full-width digits; quotes taken off."""
-    if not text.isascii():
-        text = _YEAR_SPAN.sub(r"\1 - \2", text)
-        text = unicodedata.normalize("NFKC", text.translate(_SIGNS)).translate(_SIGNS)
-    text = " ".join(text.split())
-    for opening, closing in ("()", "[]", '""', "''"):
-        if len(text) > 1 and text[0] == opening and text[-1] == closing:
-            text = text[1:-1].strip()
-    return text
-
-
-def repaired(text: str, notes: list[str]) -> str:
-    """Read the letters O, I, l, S and B as digits where only digits make sense."""
-    fixed = text
-    if match := _MISREAD_DATE.fullmatch(text):
-        day, one, month, two, year = match.groups()
-        if not set(month) <= {"I"} and any(c.isdigit() for c in year + month):
-            fixed = f"{day}{one}{month}{two}{year}".translate(_MISREAD)
-        elif day.translate(_MISREAD) != day:
-            fixed = day.translate(_MISREAD) + text[len(day) :]
-    else:
-        fixed = _MIXED.sub(lambda m: m[0].translate(_MISREAD), text)
-    if fixed != text:
-        notes.append(f"letters were read as digits: {fixed}")
-    return fixed
 
 
 @cache
@@ -157,7 +112,7 @@ def _loose_dash() -> re.Pattern[str]:
     """`mid-June`, `early/mid June`, `Sat-Sun 13-14 June`: the dash divides nothing."""
     words = vocabulary()["words"]
     loose = [*words["vague"], *(day for days in words["weekdays"] for day in days)]
-    return re.compile(rf"\b({'|'.join(loose)})\s?[-/&]\s?(?=[a-z])")
+    return re.compile(rf"\b({'|'.join(loose)})\s?[-/&]\s?(?=[a-z]|'?\d\d)")
 
 
 @cache
@@ -185,12 +140,6 @@ def _nearest_month(word: str) -> int:
     return months[0]
 
 
-def _without_accents(text: str) -> str:
-    if text.isascii():
-        return text
-    return "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
-
-
 def _take_times(text: str, tokens: Tokens, notes: list[str]) -> str:
     for pattern in _CLOCKS:
         for match in pattern.finditer(text):
@@ -212,17 +161,14 @@ def tokenise(text: str, notes: list[str]) -> Tokens:
             `impossible` for a time of day.
     """
     tokens = Tokens()
-    low = _without_accents(text.lower())
+    low = smooth(text.lower())
     if match := _UNKNOWN_DAY.fullmatch(low):
         notes.append("the day is not known")
         low = f"{match[2] or ''} {match[3] or match[5]}"
     low = _UNKNOWN_END.sub(r"\1", low)
     if _LOST_DIGITS.search(low):
         raise DateError("no_year", f"{text!r} lacks digits of its year")
-    low = re.sub(r"^([a-z]+)\s?:\s?", r"\1 ", _HALF.sub("early", low))
-    low = re.sub(r"(?<=\d)_(?=\d)", "/", low.replace("\\", "/"))
     low = _take_times(low, tokens, notes)
-    low = re.sub(r"(mean|deireadh) fomhair", r"\1fomhair", low)
     low = _loose_dash().sub(r"\1 ", low)
     gap = ""
     for word in _words(low):
@@ -231,7 +177,9 @@ def tokenise(text: str, notes: list[str]) -> Tokens:
             gap += mark
             continue
         if tokens.items:
-            tokens.gaps.append(gap)
+            if "%" in gap:
+                tokens.doubts.append(len(tokens.gaps))
+            tokens.gaps.append(gap.replace("%", ""))
         elif "^" in gap:
             tokens.opened = True
         elif set(gap) & set("-<>"):
@@ -287,7 +235,7 @@ def _sign(sign: str, text: str, notes: list[str]) -> str:
     if sign in "~?":
         if "doubt" not in "".join(notes):
             notes.append("a sign of doubt beside the date was disregarded")
-        return ""
+        return "%" if sign == "?" else ""
     raise DateError("unreadable", f"{text!r} has the sign {sign!r}, which no date has")
 
 
@@ -299,6 +247,7 @@ def _word_mark(
         tokens.weekday = value if tokens.weekday == -1 else -2
     elif kind in ("circa", "vague", "daytime"):
         notes.append(f"{word!r} was disregarded: ISO 8601 has no word for it")
+        return "%" if word in vocabulary()["words"]["doubting"] else ""
     elif kind == "to" and begun:
         return "~"
     elif kind == "and":

@@ -7,10 +7,12 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from crossproof.parse._date_found import find_date, read_week
 from crossproof.parse._date_iso import read_digits, read_iso
+from crossproof.parse._date_signs import plain, repaired
 from crossproof.parse._date_spoken import read_decade, read_spoken
 from crossproof.parse._date_values import Part, settle
-from crossproof.parse._date_words import plain, repaired, tokenise
+from crossproof.parse._date_words import tokenise
 from crossproof.parse.date_error import DateError as DateError
 from crossproof.parse.date_error import vocabulary
 
@@ -73,6 +75,21 @@ def _iso(text: str, today: datetime.date, notes: list[str]) -> str:
         day, month, year = int(plainly[1]), int(plainly[3]), plainly[4]
         if day:
             return str(settle(Part(year, month, day), today, notes))
+    if found := read_week(written.lower(), today, notes, _alone):
+        return found
+    try:
+        return _alone(text, written, today, notes)
+    except DateError as error:
+        kept = list(notes)
+        notes.clear()
+        if error.code == "unreadable" and (found := find_date(written, today, notes, _alone)):
+            return found
+        notes[:] = kept
+        raise
+
+
+def _alone(text: str, written: str, today: datetime.date, notes: list[str]) -> str:
+    """A text that is a date and nothing else, but for words that dates have."""
     if found := _forms(written.lower(), today, notes):
         return found
     mended = repaired(written, notes)
