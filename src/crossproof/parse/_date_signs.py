@@ -32,6 +32,7 @@ _TEXT_MARK = re.compile(r"^'(?=\d{1,4}[/.-])")  # a spreadsheet's mark that a ce
 _BARRED = re.compile(r"^(\d{1,2})\s?\|\s?(\w{1,9})\s?\|\s?(\d{4}|\d\d)$")
 _LATIN_PART = re.compile(r"\[(\d+)\](?=\d)|(?<=\d)\[(\d+)\]")  # "[19]04"
 _LATIN_DAY = re.compile(r"\b(?:die|d\.)\s+(x{0,3})(ix|iv|v?i{0,3})\b(?=\.?\s)")  # "die XII Junii"
+_LEVEL = re.compile(r"(?!.*\dd\b)[\sa-z\d/.,'-]*")  # nothing that the following change
 _DIVIDERS = (
     (re.compile(r"^(\d{1,2}):(\d{1,2}):(\d{4})$"), r"\1/\2/\3"),
     (re.compile(r"(?<=[\da-z])\s?[|¦·•∙⋅]\s?(?=[\da-z])"), "/"),
@@ -39,7 +40,6 @@ _DIVIDERS = (
     (re.compile(r"^([a-z]+)\s?:\s?"), r"\1 "),
     (re.compile(r"(?<=\d)_(?=\d)"), "/"),
     (re.compile(r"\b(\d{1,2})d\b(?=[\s.,]|$)"), r"\1"),  # "Dec. 3d"
-    (re.compile(r"(mean|deireadh) fomhair"), r"\1fomhair"),
 )
 
 
@@ -79,28 +79,46 @@ def without_accents(text: str) -> str:
     return "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
 
 
+def _of(words: list[str]) -> str:
+    longest_first = sorted(words, key=lambda word: (-len(word), word))
+    return "|".join(re.escape(word).replace(r"\ ", r"[\s.-]*") for word in longest_first)
+
+
 @cache
-def _phrases() -> list[tuple[re.Pattern[str], str]]:
-    """Set phrases of several words, and what stands for each; days in words."""
+def _phrases() -> tuple[re.Pattern[str], dict[str, re.Pattern[str]]]:
+    """Set phrases of several words, all together and each kind by the word that stands for it."""
     phrases = vocabulary()["phrases"]
+    kinds = {" ": phrases["idle"], " before ": phrases["open"], " early ": phrases["vague"]}
+    every = _of([word for words in kinds.values() for word in words])
+    return (
+        re.compile(rf"(?<![a-z])(?:{every})(?![a-z])"),
+        {
+            sign: re.compile(rf"(?<![a-z])(?:{_of(words)})(?![a-z])\.?")
+            for sign, words in kinds.items()
+        },
+    )
+
+
+@cache
+def _front() -> re.Pattern[str]:
+    return re.compile(rf"^(?:{_of(vocabulary()['phrases']['front'])})\.?\s+(?=[a-z\d])")
+
+
+@cache
+def _days() -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
+    """Days in words: any of them, one in front of its month, and one behind it."""
+    days = _of(vocabulary()["words"]["days"])
+    months = _of([name for several in vocabulary()["months"].values() for name in several])
+    return (
+        re.compile(rf"\b(?:{days})\b"),
+        re.compile(rf"\b()({days})(?=\s(?:day\s)?(?:of\s)?(?:{months})\b)"),
+        re.compile(rf"\b((?:{months})(?:\sthe)?\s)({days})\b"),
+    )
+
+
+def _day_in_digits(match: re.Match[str]) -> str:
     days = vocabulary()["words"]["days"]
-
-    def of(words: list[str]) -> str:
-        longest_first = sorted(words, key=lambda word: (-len(word), word))
-        return "|".join(re.escape(word).replace(r"\ ", r"[\s.-]*") for word in longest_first)
-
-    found = [
-        (re.compile(rf"(?<![a-z])(?:{of(phrases[key])})(?![a-z])\.?"), f" {sign} ")
-        for key, sign in (("idle", ""), ("open", "before"), ("vague", "early"))
-    ]
-    found.append((re.compile(rf"^(?:{of(phrases['front'])})\.?\s+(?=[a-z\d])"), ""))
-    names = {name for several in vocabulary()["months"].values() for name in several}
-    months = of(sorted(names))
-    for number in range(len(days), 0, -1):
-        day = of([days[number - 1]])
-        found.append((re.compile(rf"\b{day}(?=\s(?:day\s)?(?:of\s)?(?:{months})\b)"), str(number)))
-        found.append((re.compile(rf"\b({months})(?:\sthe)?\s{day}\b"), rf"\1 {number}"))
-    return found
+    return match[1] + str(days.index(" ".join(re.findall("[a-z]+", match[2]))) + 1)
 
 
 def _latin_day(match: re.Match[str]) -> str:
@@ -112,6 +130,16 @@ def smooth(text: str) -> str:
     """A text in lower case with one kind of divider, and its set phrases as single words."""
     low = _LATIN_PART.sub(lambda m: m[1] or m[2], without_accents(text)).replace("\\", "/")
     low = _LATIN_DAY.sub(_latin_day, low)
-    for pattern, sign in (*_phrases(), *_DIVIDERS):
-        low = pattern.sub(sign, low)
+    phrases, kinds = _phrases()
+    if phrases.search(low):
+        for sign, pattern in kinds.items():
+            low = pattern.sub(sign, low)
+    low = _front().sub("", low)
+    any_day, before, behind = _days()
+    if any_day.search(low):
+        low = behind.sub(_day_in_digits, before.sub(_day_in_digits, low))
+    if not _LEVEL.fullmatch(low):
+        for pattern, sign in _DIVIDERS:
+            low = pattern.sub(sign, low)
+    low = low.replace("mean fomhair", "meanfomhair").replace("deireadh fomhair", "deireadhfomhair")
     return " ".join(low.split())

@@ -77,9 +77,10 @@ class Reader:
         month, b, c = tokens.items
         if len(b.digits) == 4 and not c.is_year:
             return self.parted(b, month, c)
-        # "June 12-14" is a range, "June-12-1987" is not.
+        # "June 12-14" is a range, "June-12-1987" and "July 4/76" are not.
         divided = {"-", "/"} & {*tokens.gaps[1]}
-        if divided and (self._mixed(tokens.gaps) or not c.is_year):
+        year = c.is_year or c.value > 31
+        if divided and not year:
             return None
         return self.parted(c, month, b) if len(c.digits) in (2, 4) else None
 
@@ -111,7 +112,7 @@ class Reader:
         if month.is_year or not 1 <= month.value <= 12 or len(month.digits) > 2:
             return None
         following = month.value == (year.value + 1) % (100 if len(month.digits) == 2 else 10)
-        if following and gap != "-":
+        if following and (gap != "-" or len(month.digits) == 1):
             raise self.fail("span_or_month", "may be a month or two years")
         return Part(year.digits, month.value)
 

@@ -17,7 +17,7 @@ _NUMERALS = ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", 
 _ROMAN = {numeral: month for month, numeral in enumerate(_NUMERALS, start=1)}
 _TOKEN = re.compile(r"'?\d+|[^\W\d_]+|.", re.DOTALL)
 _LATIN_MONTH = re.compile(r"(?<![\da-z])(?:10|[789x])b(?:e?r|ris|re)\b")
-_ZONE = r"(?:\s?(z|utc|gmt|bst|\+\d{2}:?\d{2}|-\d{4})(?![a-z\d]))?"
+_ZONE = r"(?:\s?((?:gmt|utc)?(?:\+\d{2}:?\d{2}|-\d{4})|z|utc|gmt|bst)(?![a-z\d+-]))?"
 _BETWEEN_TIMES = re.compile(r"\0\s?(?:-|to|until|/|and|&)\s?\0")
 _CLOCKS = (
     re.compile(
@@ -146,7 +146,8 @@ def _take_times(text: str, tokens: Tokens, notes: list[str]) -> str:
             hour, minute, second, half, zone = match.groups()
             if half and int(hour) <= 12:
                 hour = str(int(hour) % 12 + (12 if half[0] == "p" else 0))
-            named = vocabulary()["words"]["zones"].get(zone or "", zone)
+            zone = re.sub(r"^(?:gmt|utc)(?=.)", "", zone or "")
+            named = vocabulary()["words"]["zones"].get(zone, zone)
             if time := clock((hour, minute or "00", second, named), notes):
                 tokens.times.append(time)
         text = pattern.sub("\0", text)

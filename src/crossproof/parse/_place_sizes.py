@@ -10,6 +10,9 @@ from crossproof.parse.place_error import vocabulary
 
 # Only sizes that squares have; other lengths are distances and heights.
 _SIDES = frozenset({1.0, 10.0, 100.0, 1000.0, 2000.0, 5000.0, 10_000.0, 50_000.0, 100_000.0})
+_MAY_BE_SIZE = re.compile(r"k\s?\.?\s?m|metre|meter|\d\s?m|fig|digit", re.IGNORECASE)
+_HAS_PART = re.compile(r"[a-z][\s'\").\]]*$|quad|quarter|qtr|pentad|tet", re.IGNORECASE)
+_LONGEST = 60  # characters; a longer text is prose
 _CORNER = r"(?:[ns]\.?\s?[ew]\.?|(?:north|south)[\s-]?(?:east|west)(?:ern)?)(?![a-z])"
 # A hectad or a monad: the squares that have parts with names of their own.
 _WHOLE = r"[a-z]\s?[a-z]?[\s./:-]{0,2}\d[\s.]?\d(?:[\s./-]?\d\d)?|\d\d\s?/\s?\d\d"
@@ -58,6 +61,8 @@ def _size(match: re.Match[str]) -> Size | None:
 
 def front_size(text: str) -> tuple[str, Size | None]:
     """Take off a size in front of a reference, and `8-figure` before it."""
+    if not _MAY_BE_SIZE.search(text):
+        return text, None
     front, _, figures = _patterns()
     text = figures.sub("", text)
     match = front.match(text)
@@ -68,7 +73,7 @@ def front_size(text: str) -> tuple[str, Size | None]:
 
 def back_size(text: str) -> tuple[str, Size | None]:
     """Take off a size behind a reference: `SU 12 (10 km)`, `SU1234, 1-km square`."""
-    match = _patterns()[1].search(text)
+    match = _patterns()[1].search(text) if _MAY_BE_SIZE.search(text) else None
     if match and (found := _size(match)):
         return text[: match.start()], found
     return text, None
@@ -94,6 +99,8 @@ def _parts() -> tuple[re.Pattern[str], ...]:
 
 def part_behind(text: str) -> str:
     """Put the name of a part behind its square: `SW quadrant of SU12` is `SU12 SW`."""
+    if len(text) > _LONGEST or (not text[-1:].isalpha() and not _HAS_PART.search(text)):
+        return text
     for pattern in _parts():
         if match := pattern.fullmatch(text):
             part = match["part"]

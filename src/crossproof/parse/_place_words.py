@@ -79,6 +79,14 @@ def _asides() -> tuple[re.Pattern[str], ...]:
     )
 
 
+@cache
+def _may_be_aside() -> re.Pattern[str]:
+    """The least that an accuracy, a height or a vice-county has: to look for nothing in vain."""
+    words = vocabulary()["words"]
+    starts = {word[:3] for key in ("accuracy", "height") for word in words[key]}
+    return re.compile(rf"[±+;]|v\.?\s?-?c|h\s?\d|{'|'.join(starts)}|\d\s?(?:m|f)", re.I)
+
+
 def _may_go(word: str, rest: str) -> bool:
     """Whether a word in front is only a word: `nr`, `c` and `st` are grid letters too."""
     if not rest:
@@ -113,6 +121,8 @@ def bare(text: str) -> Bare:
 def _set_aside(found: Bare) -> None:
     """Take out accuracies, heights and vice-counties, wherever they stand."""
     accuracy, before, behind = _asides()
+    if not _may_be_aside().search(found.text):
+        return
     for pattern in (_WITHIN_M, _URI_WITHIN, accuracy):
         if match := pattern.search(found.text):
             found.within_m = float(match[1]) * (1000 if match[2].lower() == "km" else 1)

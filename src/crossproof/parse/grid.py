@@ -56,6 +56,14 @@ class Square:
             (float(west), float(south)),
         )
 
+    def lies_in(self, other: Square) -> bool:
+        """Whether the whole square lies in the other (or is it)."""
+        return (
+            self.grid == other.grid
+            and other.easting <= self.easting <= other.easting + other.side - self.side
+            and other.northing <= self.northing <= other.northing + other.side - self.side
+        )
+
     @property
     def centre(self) -> tuple[float, float]:
         return self.easting + self.side / 2, self.northing + self.side / 2

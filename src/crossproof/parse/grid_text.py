@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from functools import cache
 
 from crossproof.parse.grid import Grid, Square, is_square, square, square_at
 from crossproof.parse.place_error import PlaceError, vocabulary
@@ -31,19 +30,6 @@ _PAIR = re.compile(
 _THOUSANDS = re.compile(r"(?<![\d.,])(\d{1,3}),(\d{3})(?=\D+\d{1,3},\d{3}$|$)")
 # References of before the letters: "41/123456" is SU 123 456 (east 4, north 1).
 _NUMBERED = re.compile(r"(\d)(\d)\s?/\s?(\d[\d .-]*\d)\s?([NSns][EWew]|[A-Za-z])?")
-# Within other words only upper-case letters. Two digits alone are a postcode's too (SE10), and an
-# Irish letter with two and two is a road's number unless they stand apart (B3092, but R 30 94).
-_WITHIN = re.compile(
-    r"(?<![A-Za-z0-9])(?P<letters>[A-Z]{2}|[A-HJ-Z])[ .:]?(?P<digits>\d+(?:[ ./-]\d+)*)"
-    r"(?P<suffix>[NS][EW]|[A-NP-Z])?(?![A-Za-z0-9])"
-)
-_APART = re.compile(r"\d\d[ ./-]\d\d")
-# "1 km S of SD 45 75": the place is not in the square.
-_OFFSET = re.compile(
-    r"\d\s?(?:k?m|metres?|miles?|mi|y(?:ar)?ds?|ft|feet)\.?\s+(?:due\s+)?"
-    r"(?:[nesw]{1,3}|(?:north|south)?-?(?:east|west)?)\.?\s+of\s*$",
-    re.IGNORECASE,
-)
 
 
 class _FullMetres(Exception):
@@ -55,7 +41,7 @@ class _FullMetres(Exception):
         self.northing = northing
 
 
-def _halves(text: str, digits: str, notes: list[str]) -> tuple[str, str]:
+def halves(text: str, digits: str, notes: list[str]) -> tuple[str, str]:
     """Divide the digits of a reference into easting and northing.
 
     Raises:
@@ -93,7 +79,7 @@ def _from_match(text: str, match: re.Match[str], notes: list[str]) -> Square:
             raise PlaceError("unreadable", f"{text!r} has letters but no digits")
         return square(letters)
     try:
-        east, north = _halves(text, match["digits"], notes)
+        east, north = halves(text, match["digits"], notes)
     except _FullMetres as metres:
         return _agreeing(text, letters, metres.easting, metres.northing, notes)
     return square(letters, east, north, suffix)
@@ -169,8 +155,8 @@ def read_pair(text: str, system: str, notes: list[str]) -> Square | tuple[float,
         grid: Grid = "IE" if system == "IE" else "GB"
         whole = square_at(grid, int(match[1]) * 100_000, int(match[2]) * 100_000)
         notes.append("the two figures before the stroke were taken for the 100 km square")
-        halves = _halves(text, match[3], notes)
-        return square(whole.reference[:-10], *halves, (match[4] or "").upper())
+        parts = halves(text, match[3], notes)
+        return square(whole.reference[:-10], *parts, (match[4] or "").upper())
     if not (match := _PAIR.fullmatch(_THOUSANDS.sub(r"\1\2", text))):
         return None
     numbers = [match[2], match[5]]
@@ -238,61 +224,3 @@ def _within(
     if not (west <= easting <= east and south <= northing <= north):
         raise PlaceError("off_grid", f"easting {easting:g}, northing {northing:g} lies off {where}")
     return easting, northing
-
-
-def find_reference(text: str, notes: list[str]) -> Square | None:
-    """Find the one reference that stands among other words, in the grids of two letters and one.
-
-    Raises:
-        PlaceError: `several` different references stand there, or its digits are wrong.
-    """
-    found: dict[str, Square] = {}
-    for match in _WITHIN.finditer(text):
-        letters, digits, suffix = match["letters"], match["digits"], match["suffix"] or ""
-        if not suffix and _counted().match(text, match.end()):
-            digits = re.sub(r"[ ./-]?\d+$", "", digits)  # "SU 123 456 30 m": a length
-        apart = _before(text, match.start()) and _behind(text, match.end())
-        if not is_square(letters) or not _is_sure(letters, digits, suffix, apart):
-            continue
-        one = square(letters, *_halves(text, digits, []), suffix)
-        if _OFFSET.search(text[: match.start()]):
-            raise PlaceError("ambiguous", f"{text!r} says a distance from {one.reference}")
-        found[one.reference] = one
-    if len(found) > 1:
-        raise PlaceError("several", f"{text!r} holds several references: {', '.join(found)}")
-    for one in found.values():
-        notes.append(f"{one.reference} was read from among other words")
-        return one
-    return None
-
-
-@cache
-def _counted() -> re.Pattern[str]:
-    """What makes the last figure behind a reference a length, a count or a day: 30 m, 12 June."""
-    words = vocabulary()["words"]
-    counted, months = "|".join(words["counted"]), "|".join(words["months"])
-    return re.compile(
-        rf"\s?(?:(?:{counted})(?![A-Za-z])|%|(?:st|nd|rd|th)?\s?-?(?:{months})[a-z]*"
-        r"|\.?\s?[ivx]{1,4}\.?\s?'?\d\d)",
-        re.IGNORECASE,
-    )
-
-
-def _before(text: str, start: int) -> bool:
-    return text[:start].rstrip()[-1:] in ("", *",;:(")
-
-
-def _behind(text: str, end: int) -> bool:
-    return text[end:].lstrip()[:1] in ("", *",;:).")
-
-
-def _is_sure(letters: str, digits: str, suffix: str, apart: bool) -> bool:
-    """Whether letters and digits among other words can be nothing but a reference.
-
-    Args:
-        apart: nothing but a comma or the like stands beside them.
-    """
-    figures = sum(map(str.isdigit, digits))
-    if len(letters) == 2:
-        return figures >= 4 or (figures == 2 and bool(suffix) and " " not in digits)
-    return figures >= 6 or (apart and bool(_APART.fullmatch(digits)))

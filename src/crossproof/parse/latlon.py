@@ -11,6 +11,7 @@ from crossproof.parse.place_error import PlaceError
 _WKT = re.compile(r"point\s*\(\s*([+-]?\d+(?:\.\d+)?)\s+([+-]?\d+(?:\.\d+)?)\s*\)")
 # A "geo" URI (RFC 5870): latitude, longitude, and perhaps a height and parameters.
 _GEO = re.compile(r"geo:([+-]?[\d.]+,[+-]?[\d.]+)(?:,[+-]?[\d.]+)?(?:;.*)?")
+_SCIENTIFIC = re.compile(r"\d\s?e[+-]\d")  # 4.1E+05
 _KNOWN = frozenset("nsew+,;/|°'\":-")
 _LATITUDE_ONLY = re.compile(r"[\d\s°'\"]+(?:\.\d+)?[\s'\"]*[ns]")
 _NOTHING = re.compile(r"0+(?:\.0*)?[\s,;/]+[+-]?0+(?:\.0*)?")
@@ -146,6 +147,8 @@ def read_latlon(text: str, notes: list[str]) -> Degrees | None:
     low = text.lower()
     if match := _WKT.fullmatch(low):
         return check(float(match[2]), float(match[1]), notes)
+    if _SCIENTIFIC.search(low):
+        raise PlaceError("unreadable", f"{text!r} is a number that a spreadsheet has shortened")
     low = _GEO.sub(r"\1", low)
     labelled, labels = labels_marked(low)
     low = labels_off(labelled)
@@ -158,7 +161,7 @@ def read_latlon(text: str, notes: list[str]) -> Degrees | None:
     numbers = [token for token in tokens if _is_number(token)]
     if not numbers or not _like_degrees(tokens, numbers, bool(labels)):
         return None
-    if len(numbers) == 1:
+    if len(numbers) == 1 and not re.match(r"[a-z]{3}", low):
         raise PlaceError("half_a_coordinate", f"{text!r} has one readable coordinate only")
     if any(not _is_number(token) and token not in _KNOWN for token in tokens):
         return None
@@ -260,6 +263,8 @@ def read_one(text: str, axis: str) -> float:
     Raises:
         PlaceError: `half_a_coordinate`, `out_of_bounds`, `ambiguous`, `unreadable` or `swapped`.
     """
+    if _SCIENTIFIC.search(text.lower()):
+        raise PlaceError("unreadable", f"the {axis} {text!r} was shortened by a spreadsheet")
     low = unified(labels_off(labels_marked(text.lower())[0]), [])
     tokens = _tokens(re.sub(r"^([+-]?\s*\d+),(\d+)(?=\D*$)", r"\1.\2", low))
     if not any(map(_is_number, tokens)):

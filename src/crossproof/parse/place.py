@@ -13,7 +13,8 @@ from crossproof.parse._place_signs import plain
 from crossproof.parse._place_words import Bare, bare
 from crossproof.parse._transform import SYSTEMS, Shape, to_wgs84
 from crossproof.parse.grid import GRID_NAMES, Square, is_square, size_words, square
-from crossproof.parse.grid_text import find_reference, pair, read_pair, read_reference
+from crossproof.parse.grid_text import pair, read_pair, read_reference
+from crossproof.parse.grid_within import find_reference
 from crossproof.parse.latlon import Degrees, check, find_latlon, read_latlon, read_one
 from crossproof.parse.place_error import PlaceError as PlaceError
 from crossproof.parse.place_error import vocabulary
