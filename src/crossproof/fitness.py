@@ -16,15 +16,15 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from crossproof.coding import code
 from crossproof.model import Judged
 from crossproof.spreadsheet import GuardedFile, unguard
 from crossproof.tabular import Block
 
 if TYPE_CHECKING:
-    import pandas as pd
     from numpy.typing import NDArray
 
-    from crossproof.quality import Declaration, Response
+    from crossproof.quality import Column, Declaration, Response
 
 STANDARD = "TDWG Biodiversity Data Quality (BDQ) draft standard, version of 2026-06-03"
 MOST_LISTED = 10_000  # records listed for one test; all are counted
@@ -112,12 +112,13 @@ class Fitness:
         """Test some rows of `occurrence.csv`, told where each was submitted."""
         if not len(source.ids):
             return
-        frame = _frame(blocks, {term.partition(":")[2] for term in self._terms})
-        self._records += len(frame)
+        rows = len(source.ids)
+        columns = _coded(blocks, {term.partition(":")[2]: term for term in self._terms})
+        self._records += rows
         failing: list[tuple[int, Sequence[str]]] = []
-        for label, (responses, codes) in self._responder.respond(frame).items():
+        for label, (responses, codes) in self._responder.respond_coded(columns, rows).items():
             self._count(label, responses, codes)
-            failing += self._failing(label, responses, codes, source, frame)
+            failing += self._failing(label, responses, codes, source, columns)
         if failing:  # record by record, wherever one chunk ends and the next begins
             failing.sort(key=lambda row: row[0])
             self._responses.write([Block(RESPONSE_COLUMNS, [cells for _, cells in failing])])
@@ -133,13 +134,13 @@ class Fitness:
         responses: Sequence[Response],
         codes: NDArray[np.int64],
         source: Origin,
-        frame: pd.DataFrame,
+        columns: Mapping[str, Column],
     ) -> Iterator[tuple[int, Sequence[str]]]:
         """The rows that are to be listed for a test: their position, and what is said of them."""
         fails = np.array([response.result in FAILING for response in responses], dtype=bool)
         places = np.flatnonzero(fails[codes])[: MOST_LISTED - self._listed[label]]
         self._listed[label] += len(places)
-        values = _read(self._tests[label][1], frame, places)
+        values = _read(self._tests[label][1], columns, places)
         for place, cells in zip(places.tolist(), values, strict=True):
             said, number = responses[codes[place]], source.numbers[place]
             where = (source.file, source.sheet, str(number), source.ids[place])
@@ -223,28 +224,26 @@ def _rows(path: Path) -> Iterator[dict[str, str]]:
         yield from csv.DictReader(file)
 
 
-def _frame(blocks: Sequence[Block], wanted: set[str]) -> pd.DataFrame:
-    """The columns wanted of the rows written, each held as its distinct values."""
-    import pandas as pd
+def _coded(blocks: Sequence[Block], wanted: Mapping[str, str]) -> dict[str, Column]:
+    """The columns of the rows written that tests read, by the term each is to be called."""
+    from crossproof.quality import Column
 
     columns = {}
     for block in blocks:
         for position, name in enumerate(block.columns):
             if name in wanted:
-                codes, values = pd.factorize(
-                    np.array([row[position] for row in block.rows], dtype=object)
-                )
-                if block.codes is not None:
-                    codes = codes[block.codes]
-                columns[name] = pd.Categorical.from_codes(codes, pd.Index(values, dtype=object))
-    return pd.DataFrame(columns)
+                coded = code([row[position] for row in block.rows])
+                codes = coded.codes if block.codes is None else coded.codes[block.codes]
+                columns[wanted[name]] = Column([*coded.values], codes)
+    return columns
 
 
-def _read(declared: Declaration, frame: pd.DataFrame, places: NDArray[np.intp]) -> Iterator[str]:
+def _read(
+    declared: Declaration, columns: Mapping[str, Column], places: NDArray[np.intp]
+) -> Iterator[str]:
     """What a test read of some rows: a JSON object, prefixed term → text, blank terms left out."""
-    columns = [(term, term.partition(":")[2]) for term in declared.inputs]
-    known = [(term, name) for term, name in columns if name in frame.columns]
-    cells = [frame[name].iloc[places].tolist() for _, name in known]
+    known = [(term, columns[term]) for term in declared.inputs if term in columns]
+    cells = [[c.values[k] for k in c.codes[places].tolist()] for _, c in known]
     if not cells:
         return iter(["{}"] * len(places))
     terms = [term for term, _ in known]

@@ -51,7 +51,7 @@ class Options:
     status_words: tuple[str, str] = ("present", "detected")  # archive, data package
     quality: bool = True
     validate: Validate = "auto"
-    chunk_rows: int = 15_000
+    chunk_rows: int = 50000
     sensitive: Path | None = None
     hide_localities: bool = False
     recorders: Recorders = "as-given"

@@ -7,6 +7,7 @@ what, and with which defaults, is in `data/declarations.csv`.
 
 from __future__ import annotations
 
+from .distinct import Column
 from .registry import Declaration, declarations
 from .response import Response
 from .running import run
@@ -14,6 +15,7 @@ from .table import Outcome, Responder, check_table, respond
 from .taxonlist import TaxonListError
 
 __all__ = [
+    "Column",
     "Declaration",
     "Outcome",
     "Responder",

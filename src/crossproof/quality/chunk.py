@@ -28,18 +28,30 @@ FAILING = (said.NOT_COMPLIANT, said.POTENTIAL_ISSUE)
 REMEMBERED = 10_000  # cases kept per test from one chunk to the next
 
 
-class Chunk:
-    """Some rows of a table, with the columns the tests read as codes into distinct values."""
+class Terms:
+    """The terms that tests read of some records, as codes into distinct values."""
+
+    def __init__(self, columns: Mapping[str, Column], rows: int) -> None:
+        self.rows = rows
+        self.columns = {**columns}
+        self.presence = {term: distinct.presence(each) for term, each in self.columns.items()}
+
+    def replace(self, term: str, values: Sequence[str], codes: Codes) -> None:
+        self.columns[term] = Column(list(values), codes)
+        self.presence[term] = distinct.presence(self.columns[term])
+
+
+class Chunk(Terms):
+    """Some rows of a table, and the terms that the tests read of them."""
 
     def __init__(self, frame: pd.DataFrame, start: int) -> None:
         import numpy as np
 
         self.frame = frame
-        self.rows = len(frame)
-        self.numbers = np.arange(start + 1, start + 1 + self.rows)
+        self.numbers = np.arange(start + 1, start + 1 + len(frame))
         self.named = distinct.prefixed(frame.columns)
-        self.columns = {term: distinct.encode(frame[name]) for term, name in self.named.items()}
-        self.presence = {term: distinct.presence(each) for term, each in self.columns.items()}
+        columns = {term: distinct.encode(frame[name]) for term, name in self.named.items()}
+        super().__init__(columns, len(frame))
         self._origins: dict[str, Column] = {}
 
     def origin(self, name: str) -> Column:
@@ -47,10 +59,6 @@ class Chunk:
         if name not in self._origins:
             self._origins[name] = distinct.encode(self.frame[name])
         return self._origins[name]
-
-    def replace(self, term: str, values: Sequence[str], codes: Codes) -> None:
-        self.columns[term] = Column(list(values), codes)
-        self.presence[term] = distinct.presence(self.columns[term])
 
 
 class Checker:
@@ -191,7 +199,7 @@ class Checker:
         )
         return cells
 
-    def respond(self, chunk: Chunk, test: Test) -> tuple[list[Response], Codes]:
+    def respond(self, chunk: Terms, test: Test) -> tuple[list[Response], Codes]:
         """Return the distinct responses of a test on a chunk, and which of them each row got."""
         settings = self._settings[test.declaration.guid]
         if isinstance(settings, Response):

@@ -68,27 +68,35 @@ def presence(column: Column) -> Column:
 
 
 def cases(columns: Mapping[str, Column], terms: Sequence[str], rows: int) -> Cases:
-    """Return the distinct combinations of `terms`; a term without a column is empty throughout."""
+    """Return the distinct combinations of `terms`, in order of first appearance.
+
+    A term without a column is empty throughout.
+    """
     import numpy as np
-    import pandas as pd
+
+    from crossproof.coding import numbered
 
     present = [columns[term] for term in terms if term in columns]
     joint, size = np.zeros(rows, dtype="int64"), 1
     for column in present:
         if size * len(column.values) >= _WIDEST:
-            joint, uniques = pd.factorize(joint)
-            size = len(uniques)
+            joint, found = numbered(joint, size)
+            size = len(found)
         joint = joint * len(column.values) + column.codes
         size *= len(column.values)
-    codes, uniques = pd.factorize(joint)
-    first = np.empty(len(uniques), dtype="int64")
+    codes, found = numbered(joint, size)
+    first = np.empty(len(found), dtype="int64")
     first[codes[::-1]] = np.arange(rows - 1, -1, -1)
+    order = np.argsort(first)
+    rank = np.empty_like(order)
+    rank[order] = np.arange(len(order))
+    codes, first = rank[codes], first[order]
     picked = {
         term: [columns[term].values[code] for code in columns[term].codes[first].tolist()]
         for term in terms
         if term in columns
     }
-    empty = [""] * len(uniques)
+    empty = [""] * len(first)
     if not terms:
-        return Cases([()] * len(uniques), codes)
+        return Cases([()] * len(first), codes)
     return Cases(list(zip(*(picked.get(term, empty) for term in terms), strict=True)), codes)

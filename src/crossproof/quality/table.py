@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from . import distinct, registry
-from .chunk import Checker, Chunk
+from .chunk import Checker, Chunk, Terms
+from .distinct import Column
 from .record_measures import COUNTED
 from .response import Response
 from .tally import ANSWERS, Tally
@@ -167,8 +168,21 @@ class Responder:
             By label, the distinct responses of the test and one code per row: row `n` of the frame
             was told `responses[codes[n]]`.
         """
-        chunk = Chunk(frame, 0)
-        return {test.declaration.label: self._checker.respond(chunk, test) for test in self._tests}
+        return self._respond(Chunk(frame, 0))
+
+    def respond_coded(
+        self, columns: Mapping[str, Column], rows: int
+    ) -> dict[str, tuple[list[Response], NDArray[np.int64]]]:
+        """Run the tests over `rows` records whose prefixed terms are coded already.
+
+        Returns:
+            As `respond`.
+        """
+        return self._respond(Terms(columns, rows))
+
+    def _respond(self, records: Terms) -> dict[str, tuple[list[Response], NDArray[np.int64]]]:
+        respond = self._checker.respond
+        return {test.declaration.label: respond(records, test) for test in self._tests}
 
 
 def respond(
