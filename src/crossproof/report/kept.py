@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import fields
+from functools import cache
 from typing import Any
 
 from crossproof.model import Point
@@ -12,27 +13,32 @@ from crossproof.report.grouping import Group, Reasoning, Record, Words
 Json = Mapping[str, Any]
 
 
-def group_as_json(group: Group) -> dict[str, Any]:
-    """One reasoning and its records, as JSON has them."""
-    return asdict(group)
+def told(value: Any) -> dict[str, Any]:
+    """What a dataclass holds, for `json` to go on with (its `default`): nothing is copied."""
+    return {name: getattr(value, name) for name in _names(type(value))}
 
 
-def group_from_json(told: Json) -> Group:
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))
+
+
+def group_from_json(kept: Json) -> Group:
     """The way back.
 
     Raises:
-        KeyError, TypeError, ValueError: it is not what `group_as_json` gives.
+        KeyError, TypeError, ValueError: it is not what `told` gives of a group.
     """
     reasoning = {
-        **told["reasoning"],
-        "reasons": tuple(told["reasoning"]["reasons"]),
-        "points": tuple(Point(**point) for point in told["reasoning"]["points"]),
-        "states": tuple((c, state, weight) for c, state, weight in told["reasoning"]["states"]),
+        **kept["reasoning"],
+        "reasons": tuple(kept["reasoning"]["reasons"]),
+        "points": tuple(Point(**point) for point in kept["reasoning"]["points"]),
+        "states": tuple((c, state, weight) for c, state, weight in kept["reasoning"]["states"]),
     }
-    return Group(Reasoning(**reasoning), [_record(record) for record in told["records"]])
+    return Group(Reasoning(**reasoning), [_record(record) for record in kept["records"]])
 
 
-def _record(told: Json) -> Record:
-    words: Sequence[Json] = told["words"]
-    cells = {**told, "words": tuple(Words(**piece) for piece in words), "told": tuple(told["told"])}
+def _record(kept: Json) -> Record:
+    words: Sequence[Json] = kept["words"]
+    cells = {**kept, "words": tuple(Words(**piece) for piece in words), "told": tuple(kept["told"])}
     return Record(**cells)

@@ -7,7 +7,7 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,7 +17,7 @@ from crossproof.model import Coded, Judged, Outcome, Point
 from crossproof.report.decisions import Decision, decisions_content, settled
 from crossproof.report.fitness import quality_content
 from crossproof.report.grouping import LISTED, Group, Listing, Record, Step, Words, around, steps
-from crossproof.report.kept import group_as_json, group_from_json
+from crossproof.report.kept import group_from_json, told
 from crossproof.report.templates import environment
 from crossproof.report.terminal import MEANING
 from crossproof.report.wording import clip, reason_words, tells_too_much, words
@@ -86,21 +86,14 @@ class Page:
 
     def keep(self, path: Path) -> None:
         """Write what the page lists, so that it can be written again (see `kept`)."""
-        told = {
+        kept = {
             "used": sorted(self._used),
             "rows": [[*table, count] for table, count in self._rows.items()],
-            "groups": [
-                group_as_json(group)
-                for outcome in LISTED
-                for group in self._listing.groups(outcome)
-            ],
-            "examples": {
-                code: [asdict(example) for example in examples]
-                for code, examples in sorted(self._examples.items())
-            },
+            "groups": [g for outcome in LISTED for g in self._listing.groups(outcome)],
+            "examples": dict(sorted(self._examples.items())),
         }
         # In ASCII, since a cell may hold half a surrogate pair.
-        path.write_text(json.dumps(told) + "\n", encoding="ascii")
+        path.write_text(json.dumps(kept, default=told) + "\n", encoding="ascii")
 
     @classmethod
     def kept(
@@ -111,14 +104,14 @@ class Page:
         Raises:
             OSError, KeyError, TypeError, ValueError: the file is not there, or not ours.
         """
-        told = json.loads(path.read_text(encoding="ascii"))
+        kept = json.loads(path.read_text(encoding="ascii"))
         page = cls(rulebooks)
-        page._used = set(told["used"])
-        page._rows = Counter({(file, sheet): count for file, sheet, count in told["rows"]})
-        page._listing = Listing.of(map(group_from_json, told["groups"]), settled(decisions))
+        page._used = set(kept["used"])
+        page._rows = Counter({(file, sheet): count for file, sheet, count in kept["rows"]})
+        page._listing = Listing.of(map(group_from_json, kept["groups"]), settled(decisions))
         page._examples = {
             code: [Example(**example) for example in examples]
-            for code, examples in told["examples"].items()
+            for code, examples in kept["examples"].items()
         }
         page._decisions = decisions
         return page
