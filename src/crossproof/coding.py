@@ -18,9 +18,10 @@ V = TypeVar("V")
 
 def code(texts: Sequence[str]) -> Coded[str]:
     """Code a column of texts by its distinct values, in order of first appearance."""
-    numbers: dict[str, int] = {}
-    codes = [numbers.setdefault(text, len(numbers)) for text in texts]
-    return Coded(list(numbers), np.array(codes, dtype=np.intp))
+    values = list(dict.fromkeys(texts))
+    numbers = dict(zip(values, range(len(values)), strict=True))
+    codes = np.fromiter(map(numbers.__getitem__, texts), dtype=np.intp, count=len(texts))
+    return Coded(values, codes)
 
 
 def numbered(codes: NDArray[np.int64], most: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:

@@ -247,7 +247,9 @@ def _read(
     if not cells:
         return iter(["{}"] * len(places))
     terms = [term for term, _ in known]
-    return (
-        json.dumps({t: v for t, v in zip(terms, row, strict=True) if v}, ensure_ascii=False)
-        for row in zip(*cells, strict=True)
-    )
+    rows = list(zip(*cells, strict=True))
+    write = json.JSONEncoder(ensure_ascii=False).encode
+    told = {
+        r: write({t: v for t, v in zip(terms, r, strict=True) if v}) for r in dict.fromkeys(rows)
+    }
+    return map(told.__getitem__, rows)

@@ -98,21 +98,26 @@ class TableFile:
     def _pieces(self, rows: Sequence[Sequence[str]], end: bytes) -> NDArray[np.object_]:
         """Each of `rows` as it stands in the file, with what ends it there."""
         if rows and len(rows[0]) == 1:
-            pieces = self._column([row[0] for row in rows])
+            pieces = self._column([row[0] for row in rows], end)
         else:
             cell, join = self._cells.__getitem__, self._delimiter.encode().join
-            pieces = [join(map(cell, row)) for row in rows]
-        return np.array([piece + end for piece in pieces], dtype=object)
+            pieces = [join(map(cell, row)) + end for row in rows]
+        return np.array(pieces, dtype=object)
 
-    def _column(self, texts: list[str]) -> list[bytes]:
-        """The cells of a column as they stand in the file.
+    def _column(self, texts: list[str], end: bytes) -> list[bytes]:
+        """The cells of a column as they stand in the file, with what ends them there.
 
         Plain ones, identifiers mostly, are encoded all at once.
         """
         lines = "\n".join(texts)
         if lines.count("\n") == len(texts) - 1 and self._is_plain(lines):
-            return _utf8(lines).split(b"\n")
-        return [self._cells[text] for text in texts]
+            if end.endswith(b"\n"):
+                pieces = _utf8(lines).split(b"\n")
+                return [piece + end for piece in pieces]
+            pieces = _utf8(lines).replace(b"\n", end + b"\n").split(b"\n")
+            pieces[-1] += end
+            return pieces
+        return [self._cells[text] + end for text in texts]
 
     def _is_plain(self, lines: str) -> bool:
         """Whether cells, one in a line each, stand in the file as they are."""
