@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from crossproof import read
 from crossproof.coding import Memo, distinct, rows_where
 from crossproof.darwincore.ids import RecordIds
 from crossproof.findings import Finding, finding
@@ -22,6 +21,8 @@ from crossproof.parse.cells import Cells
 from crossproof.parse.mentions import mentions_in
 from crossproof.parse.records import Reader, Records, Weighables
 from crossproof.protection import Protection
+from crossproof.read.blocks import coded_chunks
+from crossproof.read.coded import plain_texts
 from crossproof.read.pictures import Album
 from crossproof.rulebooks.check import load_checked
 from crossproof.rulebooks.load import shipped
@@ -115,7 +116,7 @@ class Vetter:
 
     def chunks(self, path: Path, mapping: Mapping[str, str] | None = None) -> Iterator[Chunk]:
         """The chunks of a file, by the run's own mapping where none is given."""
-        return read.chunks(
+        return coded_chunks(
             path,
             mapping=self.options.mapping if mapping is None else mapping,
             extra_headings=self.headings,
@@ -262,17 +263,17 @@ def _parents(options: Options, rulebooks: Sequence[Rulebook]) -> Parents | None:
 def _identify(chunk: Chunk, ids: RecordIds) -> tuple[list[str], list[Finding]]:
     """Keep the identifiers given; give a stable one to rows that lack one, or repeat one."""
     heading = chunk.table.fields.get("occurrenceID", "")
-    place = chunk.table.headings.index(heading) if heading else -1
-    given = map(str.strip, chunk.columns[place]) if heading else repeat("", len(chunk))
+    given = map(str.strip, plain_texts(chunk, heading)) if heading else repeat("", len(chunk))
+    contents: Iterator[tuple[int, tuple[str, ...]]] | None = None  # of rows, where one is needed
     identifiers: list[str] = []
     findings: list[Finding] = []
-    for position, (identifier, content) in enumerate(
-        zip(given, zip(*chunk.columns, strict=True), strict=True)
-    ):
+    for position, identifier in enumerate(given):
         if identifier and ids.reserve(identifier):
             identifiers.append(identifier)
             continue
-        identifiers += ids.assign([content])
+        if contents is None:
+            contents = enumerate(zip(*chunk.columns, strict=True))
+        identifiers += ids.assign([next(content for at, content in contents if at == position)])
         if identifier:
             findings.append(_repeated(chunk, position, heading, identifier))
     return identifiers, findings

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Protocol
 
 from crossproof.model import Chunk
+from crossproof.read import coded
 from crossproof.read.errors import Unreadable
 from crossproof.read.files import chunks, file_chunks, is_table, partition_key, refusing
 from crossproof.read.headings import Recogniser
@@ -74,6 +75,42 @@ def blocks(
             yield from _blocks(file, name, recogniser, size, rows)
 
 
+def coded_chunks(
+    path: Path,
+    *,
+    mapping: Mapping[str, str] | None = None,
+    extra_headings: Mapping[str, Sequence[str]],
+    rows: int,
+) -> Iterator[Chunk]:
+    """What `read.chunks` gives, read by Arrow into coded columns where a file is plain CSV.
+
+    Where one chunk ends and the next begins may differ.
+
+    Raises:
+        Unreadable: as `read.chunks`.
+    """
+    recogniser = Recogniser(mapping or {}, extra_headings)
+    for file, name in files_of(path):
+        plain = None
+        if file.is_file() and find_spec("pyarrow") and kind(file) == "delimited":
+            from crossproof.read import plain_text
+
+            with refusing(name):
+                plain = plain_text.plain(file, name, recogniser)
+        if plain is not None:
+            with refusing(name):
+                for stretch in plain_text.cut(plain, _STRETCH):
+                    for chunk in stretch.chunks():
+                        yield from coded.parts(chunk, rows)
+        elif file.is_file():
+            yield from file_chunks(file, name, recogniser, rows)
+        else:
+            yield from chunks(file, mapping=mapping, extra_headings=extra_headings, rows=rows)
+
+
+_STRETCH = 5 << 20  # bytes of CSV read at a time: some 40,000 rows of twelve columns
+
+
 def _blocks(path: Path, name: str, recogniser: Recogniser, size: int, rows: int) -> Iterator[Block]:
     # Without pyarrow everything is read by the readers that need nothing else.
     form = kind(path) if find_spec("pyarrow") else ""
@@ -94,4 +131,4 @@ def _blocks(path: Path, name: str, recogniser: Recogniser, size: int, rows: int)
         yield Ready(chunk)
 
 
-__all__ = ["Block", "Ready", "Unreadable", "blocks", "files_of"]
+__all__ = ["Block", "Ready", "Unreadable", "blocks", "coded_chunks", "files_of"]

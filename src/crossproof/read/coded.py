@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
 from typing import Any, overload
 
 import numpy as np
@@ -61,6 +62,10 @@ class Columns(Sequence[Column]):
                 return texts
         return self[place]
 
+    def between(self, begin: int, end: int) -> Columns:
+        """The cells of some rows that follow each other."""
+        return Columns([c[begin:end] for c in self.arrow], self._names, self._mend)
+
     def rows(self, positions: Sequence[int]) -> list[tuple[str, ...]]:
         """The cells of a few rows, without coding whole columns."""
         wanted = arrow.numbers(np.asarray(positions, dtype=np.int64))
@@ -73,6 +78,28 @@ def rows_of(chunk: Chunk, positions: Sequence[int]) -> list[tuple[str, ...]]:
     if isinstance(chunk.columns, Columns):
         return chunk.columns.rows(positions)
     return [tuple(column[p] for column in chunk.columns) for p in positions]
+
+
+def parts(chunk: Chunk, rows: int) -> Iterator[Chunk]:
+    """Cut a chunk into ones of at most `rows` rows; broken rows stay with those above them."""
+    if len(chunk) <= rows:
+        yield chunk
+        return
+    broken = sorted(chunk.broken, key=lambda row: row.number)
+    above = [row.number for row in broken]
+    done = 0
+    for begin in range(0, len(chunk), rows):
+        end = min(begin + rows, len(chunk))
+        upto = bisect_left(above, chunk.numbers[end]) if end < len(chunk) else len(above)
+        columns: Sequence[Column]
+        if isinstance(chunk.columns, Columns):
+            columns = chunk.columns.between(begin, end)
+        else:
+            columns = [column[begin:end] for column in chunk.columns]
+        findings = () if begin else chunk.findings
+        numbers = chunk.numbers[begin:end]
+        yield Chunk(chunk.table, numbers, columns, broken[done:upto], findings)
+        done = upto
 
 
 def plain_texts(chunk: Chunk, heading: str) -> Sequence[str]:

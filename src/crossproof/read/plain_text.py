@@ -11,13 +11,14 @@ import codecs
 import csv
 import io
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from crossproof.findings import Finding
 from crossproof.model import BrokenRow, Chunk, Table
 from crossproof.read.coded import UNLIKE, chunk_of
 from crossproof.read.delimited import opening
@@ -39,6 +40,7 @@ class Plain:
     delimiter: str
     start: int
     end: int
+    findings: Sequence[Finding]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,18 +57,19 @@ class Stretch:
     size: int
     number: int
     regular: bool
+    findings: Sequence[Finding] = ()
 
     def chunks(self) -> Iterator[Chunk]:
+        table, named = self.head.table, self.head.named
         with self.path.open("rb") as file:
             file.seek(self.start)
             data = file.read(self.size)
         if self.regular and (chunk := _regular(self, data)):
             del data  # a generator would keep it while the chunk is used
-            yield chunk
+            yield replace(chunk, findings=self.findings)
             return
         try:
             rows = csv.reader(_lines(io.BytesIO(data)), delimiter=self.delimiter)
-            table, named = self.head.table, self.head.named
             yield from pour(
                 table,
                 rows,
@@ -74,10 +77,11 @@ class Stretch:
                 size=max(self.size, 1),
                 width=len(table.headings),
                 named=named,
+                findings=self.findings,
                 mend=False,
             )
         except csv.Error as error:
-            raise _not_a_table(self.path.name, error) from None
+            raise _not_a_table(table.file, error) from None
 
 
 def plain(path: Path, name: str, recogniser: Recogniser) -> Plain | None:
@@ -104,16 +108,21 @@ def plain(path: Path, name: str, recogniser: Recogniser) -> Plain | None:
     lines = [line.decode() for line in top.splitlines(keepends=True)]
     if list(csv.reader(lines, delimiter=delimiter)) != list(begun.above):
         return None  # a heading runs over several lines
-    return Plain(path, begun.head, delimiter, start, end)
+    return Plain(path, begun.head, delimiter, start, end, begun.findings)
 
 
 def cut(file: Plain, size: int) -> Iterator[Stretch]:
-    """Cut a plain file into stretches of at least `size` bytes.
+    """Cut a plain file into stretches of at least `size` bytes; one comes even if it has no rows.
+
+    What is to be said of the table is said with the first.
 
     Raises:
         Unreadable: a quote that never closes.
     """
     start, number = file.start, file.head.table.heading_row + 1
+    path, top, sign, findings = file.path, file.head, file.delimiter, file.findings
+    if start >= file.end:
+        yield Stretch(path, top, sign, start, 0, number, False, findings)
     with file.path.open("rb") as binary:
         while start < file.end:
             binary.seek(start)
@@ -125,7 +134,8 @@ def cut(file: Plain, size: int) -> Iterator[Stretch]:
                 found = _irregular_cut(binary, file, size)
             del data
             length, records = found
-            yield Stretch(file.path, file.head, file.delimiter, start, length, number, regular)
+            yield Stretch(path, top, sign, start, length, number, regular, findings)
+            findings = ()
             start, number = start + length, number + records
 
 
@@ -187,7 +197,7 @@ def _irregular_cut(file: Any, plain: Plain, size: int) -> tuple[int, int]:
             if taken >= size:
                 break
     except csv.Error as error:
-        raise _not_a_table(plain.path.name, error) from None
+        raise _not_a_table(plain.head.table.file, error) from None
     return taken, records
 
 

@@ -19,7 +19,7 @@ def told(value: Any) -> dict[str, Any]:
 
 
 @cache
-def _names(kind: type) -> tuple[str, ...]:
+def _names(kind: Any) -> tuple[str, ...]:
     return tuple(field.name for field in fields(kind))
 
 
