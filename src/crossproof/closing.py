@@ -11,6 +11,7 @@ import csv
 import json
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from itertools import islice
 from pathlib import Path
@@ -70,17 +71,23 @@ def close_folder(
     if "since" in told:
         told["since"] = write_delta(folder, found, told["since"]["earlier"], told["issued"])
     write_descriptor(folder)
+    with ThreadPoolExecutor(1) as beside:  # zlib lets others work while it packs
+        zipped = beside.submit(_zip, folder)
+        told["checks"] = {"tables_validated": validated}
+        if validated:
+            told["checks"]["table_problems"] = check_output(folder)
+        check_summary(told)
+        text = json.dumps(told, ensure_ascii=False, indent=2) + "\n"
+        (folder / "summary.json").write_text(text, encoding="utf-8")
+        Page.kept(folder / LISTED, rulebooks, decisions).write(folder / "report.html", told)
+        zipped.result()
+    return told
+
+
+def _zip(folder: Path) -> None:
     zip_folder(folder / "dwca", folder / "dwca.zip")
     if (folder / DELTA).is_dir():
         zip_folder(folder / DELTA / "dwca", folder / DELTA / "dwca.zip")
-    told["checks"] = {"tables_validated": validated}
-    if validated:
-        told["checks"]["table_problems"] = check_output(folder)
-    check_summary(told)
-    text = json.dumps(told, ensure_ascii=False, indent=2) + "\n"
-    (folder / "summary.json").write_text(text, encoding="utf-8")
-    Page.kept(folder / LISTED, rulebooks, decisions).write(folder / "report.html", told)
-    return told
 
 
 def _cover_again(folder: Path) -> None:

@@ -22,7 +22,7 @@ from crossproof.demo import options as demo_options
 from crossproof.demo import submission as demo_submission
 from crossproof.options import Options
 from crossproof.pipeline import vet_to
-from crossproof.read import Unreadable
+from crossproof.read import Unreadable, blocks
 from crossproof.spreadsheet import unguard
 
 quick = settings(
@@ -145,6 +145,17 @@ def test_chunks_of_any_size_give_the_same_bytes(tmp_path_factory, table, rows) -
     parts = files(run(table, home, "parts", chunk_rows=rows))
     assert [name for name in whole if whole[name] != parts.get(name)] == []
     assert whole.keys() == parts.keys()
+
+
+@quick
+@given(table=tables())
+def test_the_bytes_are_the_same_without_pyarrow(tmp_path_factory, table) -> None:
+    home = tmp_path_factory.mktemp("run")
+    arrow = files(run(table, home, "arrow"))
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(blocks, "find_spec", lambda name: None)
+        plain = files(run(table, home, "plain"))
+    assert arrow == plain
 
 
 def test_the_page_with_a_broken_row_in_chunks(tmp_path: Path) -> None:

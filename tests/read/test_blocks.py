@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from crossproof import read
 from crossproof.model import Chunk
-from crossproof.read.blocks import Ready, blocks
+from crossproof.read.blocks import Ready, blocks, coded_chunks
 
 MESSY = Path(__file__).parents[1] / "messy"
 
@@ -51,6 +51,34 @@ def test_messy_files(path: Path, size: int) -> None:
             by_blocks(path, size)
         return
     assert rows_of(by_blocks(path, size)) == expected
+
+
+@pytest.mark.parametrize("rows", [1, 3, 10_000])
+@pytest.mark.parametrize("path", sorted(MESSY.iterdir()), ids=lambda p: p.name)
+def test_coded_chunks_say_all_that_the_plain_reader_says(path: Path, rows: int) -> None:
+    if path.suffix == ".py":
+        pytest.skip("makes the files")
+    try:
+        expected = list(read.chunks(path, rows=rows))
+    except read.Unreadable as refused:
+        with pytest.raises(read.Unreadable) as ours:
+            list(coded_chunks(path, extra_headings={}, rows=rows))
+        assert str(ours.value) == str(refused)
+        return
+    found = list(coded_chunks(path, extra_headings={}, rows=rows))
+    assert rows_of(found) == rows_of(expected)
+    assert [f for c in found for f in c.findings] == [f for c in expected for f in c.findings]
+    assert max(map(len, found)) <= rows
+    assert {c.table.file for c in found} == {c.table.file for c in expected}
+
+
+def test_a_table_without_rows_still_says_what_its_headings_were_taken_for(tmp_path: Path) -> None:
+    path = tmp_path / "records.csv"
+    path.write_text("Title of the list,\nspecies,Grid Ref\n")
+    (expected,) = read.chunks(path)
+    (found,) = coded_chunks(path, extra_headings={}, rows=10)
+    assert found.findings and [*found.findings] == [*expected.findings]
+    assert (len(found), found.table) == (0, expected.table)
 
 
 CELL = st.text(st.sampled_from('ab ",\n\r×é;'), max_size=5)
