@@ -15,7 +15,8 @@ Json = Mapping[str, Any]
 
 def told(value: Any) -> dict[str, Any]:
     """What a dataclass holds, for `json` to go on with (its `default`): nothing is copied."""
-    return {name: getattr(value, name) for name in _names(type(value))}
+    kind: Any = type(value)
+    return {name: getattr(value, name) for name in _names(kind)}
 
 
 @cache
