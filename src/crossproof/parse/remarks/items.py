@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.tokens import Span, joined, spans
-from crossproof.parse.remarks.unknown import UNKNOWN, by_ending, is_number
+from crossproof.parse.remarks.unknown import TELLING_ENDS, UNKNOWN, by_ending, is_number
 from crossproof.parse.remarks.vocabulary import Entry, Vocabulary
 
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
@@ -131,7 +131,7 @@ def _unknown(
     """A word that the vocabulary does not hold, or a number."""
     word, start, end = tokens[i]
     if not word[0].isdigit():
-        entry = by_ending(word)
+        entry = by_ending(word) if word[-1] in TELLING_ENDS else UNKNOWN
         return Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
     entry = _NUMBER if is_number(tokens, i) else UNKNOWN
     item = Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)

@@ -9,6 +9,7 @@ from crossproof.parse.remarks.tokens import Span
 from crossproof.parse.remarks.vocabulary import Entry
 
 UNKNOWN: Final = Entry(v.WORD)
+TELLING_ENDS: Final = "sgy"  # a word that ends in another letter is merely unknown
 _ADVERB: Final = Entry(v.WORD | v.ADVERB)
 _VERB: Final = Entry(v.WORD | v.VERB)
 _NO_VERBS: Final = frozenset({"ss", "us", "is"})
