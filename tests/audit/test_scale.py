@@ -14,7 +14,7 @@ from archives import contents, rows, write
 from crossproof.audit import run
 from crossproof.audit.run import Progress, audit_to
 from crossproof.options import OptionError, Options
-from crossproof.scale import cluster, over
+from crossproof.scale import IN_FLIGHT, cluster, over
 
 distributed = pytest.importorskip("distributed")
 
@@ -58,10 +58,23 @@ def test_the_bytes_are_those_of_one_process(tmp_path: Path, client: Any, options
     assert contents(tmp_path / "many") == contents(tmp_path / "one")
 
 
+class Ended(distributed.diagnostics.plugin.SchedulerPlugin):  # type: ignore[misc]
+    """Takes down each task that ends, each time it does."""
+
+    def __init__(self) -> None:
+        self.keys: list[str] = []
+
+    def transition(self, key: str, start: str, finish: str, *args: Any, **more: Any) -> None:
+        if finish == "memory" and key.startswith("part-"):
+            self.keys.append(key)
+
+
 def test_a_lost_worker_costs_only_its_partition(tmp_path: Path, client: Any) -> None:
     archive = sources(tmp_path)
     audit_to(archive, tmp_path / "one")
     told: list[Progress] = []
+    ended = Ended()
+    client.cluster.scheduler.add_plugin(ended)
 
     def kill_one(progress: Progress) -> None:
         told.append(progress)
@@ -73,6 +86,8 @@ def test_a_lost_worker_costs_only_its_partition(tmp_path: Path, client: Any) -> 
     assert contents(tmp_path / "many") == contents(tmp_path / "one")
     assert len({progress.rows for progress in told}) == len(told), "a partition came twice"
     assert told[-1].rows == 520
+    again = len(ended.keys) - len(set(ended.keys))
+    assert again <= IN_FLIGHT, "more was done again than one worker can have had in hand"
 
 
 def test_a_scheduler_by_its_address(tmp_path: Path, client: Any) -> None:
