@@ -78,7 +78,7 @@ class Locations:
 
     def __init__(self, mentions: tuple[Mention, ...]) -> None:
         self._mentions = mentions
-        self._read = Memo(self._where)
+        self._read = Memo(self._where, limit=20_000)  # a place takes some two kilobytes
 
     def read(self, cells: Cells) -> Coded[Where]:
         """The place of each row of a chunk."""
