@@ -9,8 +9,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from crossproof.model import Evidence, Weight
-from crossproof.parse.remarks import vocabulary as v
-from crossproof.parse.remarks.items import Item, all_kinds
+from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mentions import mentions
 from crossproof.parse.remarks.resolve import evidence
 from crossproof.parse.remarks.vocabulary import Vocabulary
@@ -64,8 +63,7 @@ class StateReader:
         said, unexamined = mentions(items, self._vocabulary)
         if not said:
             return (), unexamined
-        refuted = bool(all_kinds(items) & v.WRONG)
-        return evidence(text, said, self._vocabulary.scales, refuted), unexamined
+        return evidence(text, items, said, self._vocabulary.scales), unexamined
 
 
 def _run(items: list[Item]) -> tuple[int, ...]:

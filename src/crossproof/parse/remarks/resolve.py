@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from crossproof.model import Evidence, Weight
+from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.items import Item, all_kinds
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.vocabulary import Scale
 
@@ -12,17 +14,18 @@ _FIRMEST: Mapping[Weight, int] = {"stated": 0, "hedged": 1, "faint": 2, "questio
 
 
 def evidence(
-    text: str, found: list[Mention], scales: Mapping[str, Scale], refuted: bool
+    text: str, items: list[Item], found: list[Mention], scales: Mapping[str, Scale]
 ) -> tuple[Evidence, ...]:
     """Return the evidence in the order of the text.
 
-    `refuted`: the remark calls something that was said wrong, so what was only said is left out.
+    Where the remark calls something that was said wrong, what was only said is left out.
     """
+    refuted = bool(all_kinds(items) & v.WRONG)
     given: list[Evidence] = []
     for character in dict.fromkeys(m.character for m in found):
         mine = [m for m in found if m.character == character]
         firm = _without_hearsay([m for m in mine if m.weight != "questioned"], refuted)
-        given.extend(_per_plant(text, firm, scales[character]))
+        given.extend(_per_plant(text, items, firm, scales[character]))
         if not firm:
             given.extend(_evidence(text, m.state, [m]) for m in mine if m.weight == "questioned")
     kept = [e for e in given if not _pointless(e, given, scales)]
@@ -40,28 +43,39 @@ def _without_hearsay(firm: list[Mention], refuted: bool) -> list[Mention]:
     return firm
 
 
-def _per_plant(text: str, firm: list[Mention], scale: Scale) -> list[Evidence]:
+def _per_plant(
+    text: str, items: list[Item], firm: list[Mention], scale: Scale
+) -> list[Evidence]:
     by_plant: dict[int, list[Mention]] = {}
     for mention in firm:
         by_plant.setdefault(mention.plant, []).append(mention)
     given: dict[str, Evidence] = {}
     for group in by_plant.values():
-        for state, words in _one_plant(group, scale):
+        for state, words in _one_plant(items, group, scale):
             found = _evidence(text, state, words)
             if state not in given or _FIRMEST[found.weight] < _FIRMEST[given[state].weight]:
                 given[state] = found
     return list(given.values())
 
 
-def _one_plant(group: list[Mention], scale: Scale) -> list[tuple[str, list[Mention]]]:
-    """The states of one plant, each with the mentions that it rests on."""
+def _one_plant(
+    items: list[Item], group: list[Mention], scale: Scale
+) -> list[tuple[str, list[Mention]]]:
+    """The states of one plant, each with the mentions that it rests on.
+
+    Opposite states of one organ lie between: `hollow below, solid above`. Behind a full stop, a
+    colon or the like it is not known what the second one speaks of, nor which of them is true.
+    """
     states = {m.state for m in group}
     for parts, gives in scale.together:
         stated = [m for m in group if m.weight == "stated"]
         if stated and parts <= states and not parts <= {m.state for m in stated}:
-            return _one_plant(stated, scale)  # "looks solid, is hollow"
+            return _one_plant(items, stated, scale)  # "looks solid, is hollow"
         if parts <= states and gives not in states:
-            return [(gives, [m for m in group if m.state in parts])]
+            opposite = [m for m in group if m.state in parts]
+            places = [m.item for m in opposite]
+            parted = any(items[i].kinds & v.HARD & ~v.BUT for i in range(min(places), max(places)))
+            return [] if parted else [(gives, opposite)]
     for state in scale.one_plant:
         if state in states:
             rest = [m for m in group if m.state == state]
