@@ -80,8 +80,11 @@ def _against(
     items: list[Item], m: Mention, rival: Item, states: dict[str, str], scales: Mapping[str, Scale]
 ) -> bool:
     """Whether the two differ; a degree between the poles is a rival of neither."""
-    if rival.sentence != items[m.item].sentence:
+    here = items[m.item]
+    if rival.sentence != here.sentence:
         return False
+    if rival.clause < here.clause and _organ_before(items, items.index(rival)) is None:
+        return False  # `bank spotted with gorse; leaves plain`: of no organ, and before any
     slightly = scales[m.character].slightly.values()
     state = states.get(m.character, m.state)
     return state != m.state and state not in slightly and m.state not in slightly
