@@ -34,7 +34,7 @@ KINDS = [*product(LEAVES, STEMS, (True, False))]
 
 
 def rows(count: int, seed: int = 1) -> Iterator[tuple[str, ...]]:
-    """Records in which a claim's evidence stands in columns, or in a remark, in several wordings."""
+    """Records whose evidence stands in columns, or in a remark, in several wordings."""
     draw = random.Random(seed)
     last: tuple[str, ...] = ()
     for number in range(count):
@@ -70,9 +70,8 @@ def disagreements(verdicts: Path) -> tuple[Counter[str], int]:
     for path in sorted(verdicts.glob("*.parquet")):
         table = pq.read_table(path, columns=["occurrenceID", "outcome", "reasons"])
         told = zip(*(table[name].to_pylist() for name in table.column_names), strict=True)
-        for (kind, outcome, reasons), count in Counter(
-            (identifier.partition("-")[0], outcome, reasons) for identifier, outcome, reasons in told
-        ).items():
+        kinds = Counter((each.partition("-")[0], *verdict) for each, *verdict in told)
+        for (kind, outcome, reasons), count in kinds.items():
             total += count
             shown = (outcome, {r for r in reasons.split(";") if r})
             if shown != _truth(kind):

@@ -43,9 +43,7 @@ def _without_hearsay(firm: list[Mention], refuted: bool) -> list[Mention]:
     return firm
 
 
-def _per_plant(
-    text: str, items: list[Item], firm: list[Mention], scale: Scale
-) -> list[Evidence]:
+def _per_plant(text: str, items: list[Item], firm: list[Mention], scale: Scale) -> list[Evidence]:
     by_plant: dict[int, list[Mention]] = {}
     for mention in firm:
         by_plant.setdefault(mention.plant, []).append(mention)
