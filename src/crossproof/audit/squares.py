@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from crossproof.coding import Memo
 from crossproof.parse.coarse import coarsen
 from crossproof.parse.grid import square_over
@@ -11,6 +13,8 @@ from crossproof.parse.place import Place, PlaceError
 
 TEN_KM = 10_000
 VISIT = 1000  # metres; a square that a person can walk over in a day
+_PLAIN = re.compile(r"([A-Z]{1,2})([0-9]+)")
+_FIGURES = {TEN_KM: 1, VISIT: 2}  # of each of a reference's two coordinates
 
 
 class Squares:
@@ -43,6 +47,12 @@ def _is_vaguer(where: Where, place: Place, side: int) -> bool:
 
 
 def _name(place: Place, side: int) -> str:
+    if plain := _PLAIN.fullmatch(place.grid_reference):
+        letters, figures = plain.groups()
+        half, wanted = len(figures) // 2, _FIGURES[side]
+        if 2 * half == len(figures):  # a square lies in the one that fewer figures name
+            cut = figures[:wanted] + figures[half : half + wanted]
+            return letters + cut if half >= wanted else ""
     if place.grid_reference:
         try:
             own = read_reference(place.grid_reference, [])
