@@ -18,7 +18,7 @@ def nothing_else_said(items: list[Item], i: int) -> bool:
         j -= 1
     j = i + 1
     while j < len(items) and items[j].phrase == phrase and not items[j].kinds & ends:
-        if items[j].kinds & off:
+        if items[j].kinds & off and not (items[j].kinds & v.THEY and items[j - 1].kinds & v.ON):
             return False
         j += 1
     return True

@@ -37,6 +37,9 @@ def opened(items: list[Item]) -> list[Item]:
         elif inside and any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
             kept.extend(inside)  # spots on leaves (rust)
             changed = True
+        elif last := _aside(items, i, kept):
+            close = last
+            changed = True
         else:
             close = i
             kept.append(items[i])
@@ -44,6 +47,35 @@ def opened(items: list[Item]) -> list[Item]:
     if changed:
         _number(kept)
     return kept
+
+
+def _aside(items: list[Item], i: int, kept: list[Item]) -> int:
+    """The last item of an aside that begins at item `i`, after taking what it tells; else 0.
+
+    `spotted leaves x 3`; `is not, as stated in the list, hollow`; `gives, only just, when …`.
+    """
+    behind = items[i + 1 : i + 3]
+    if not kept or len(behind) < 1:
+        return 0
+    state = next((m for m in kept[:-3:-1] if not m.kinds & v.ORGAN), None)
+    if items[i].kinds & v.CROSS and behind[0].kinds & v.NUMBER and state is not None:
+        if not state.kinds & v.STATE or not all(m.kinds & v.LIMIT for m in behind[1:]):
+            return 0
+        state.counted = True
+        return i + 1
+    if not items[i].kinds & v.COMMA or len(behind) < 2:
+        return 0
+    if kept[-1].kinds & v.STATE and behind[0].kinds & v.AFTER and behind[1].kinds & v.COMMA:
+        kept.append(behind[0])
+        return i + 2
+    if not kept[-1].kinds & v.NOT or behind[0].entry.text != "as":
+        return 0
+    for j in range(i + 2, min(i + 3 + _MOST, len(items) - 1)):
+        if items[j].kinds & v.COMMA:
+            return j if items[j + 1].kinds & v.STATE else 0
+        if items[j].kinds & (v.LIMIT | v.STATE | v.ORGAN):
+            return 0
+    return 0
 
 
 def _close(items: list[Item], i: int) -> int:

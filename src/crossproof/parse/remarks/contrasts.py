@@ -147,14 +147,26 @@ def _from_nil(
     return Mention(character, absent, "stated", item.start, item.end, i, _NIL) if absent else None
 
 
+def _lacks(item: Item) -> bool:
+    """`no leaves`, `none of the leaves`: not `not the leaves`."""
+    return not item.kinds & v.NOT or item.entry.text == "no"
+
+
+def _organ_right_before(items: list[Item], i: int) -> int:
+    """Where the organ of a denial stands: `leaves not`; `leaves of this one not`."""
+    of_ours = i > 2 and items[i - 1].kinds & v.OWN and items[i - 2].entry.text in ("of", "on")
+    return i - 3 if of_ours else i - 1
+
+
 def _denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
     """`lip spotted, leaves not`; `spots on the lip, none on the leaves`."""
     size = len(items)
-    if items[i - 1].kinds & v.ORGAN and not items[i - 1].kinds & v.EXAMINE:
+    before = _organ_right_before(items, i)
+    if items[before].kinds & v.ORGAN and not items[before].kinds & v.EXAMINE:
         k = i + 2 if i + 1 < size and items[i + 1].entry.text == "so" else i + 1
         ends = k >= size or bool(items[k].kinds & v.LIMIT)
-        organ, first, last = i - 1, i - 1, k - 1
-    elif i + 1 < size and items[i + 1].kinds & v.ORGAN and not items[i].kinds & v.NOT:
+        organ, first, last = before, before, k - 1
+    elif i + 1 < size and items[i + 1].kinds & v.ORGAN and _lacks(items[i]):
         return None  # there weren't any leaves
     elif i + 1 < size and items[i + 1].kinds & (v.ON | v.THE | v.ORGAN):
         organ = i + 1
@@ -187,7 +199,15 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
             continue
         absent = vocabulary.scales[a.character].absent
         either = any(item.entry.text == "either" for item in items[: a.item])
-        apart = link & v.TO or (link & v.AND and (many or varied)) or (link & v.OR and many)
+        listed = any(
+            m.kinds & v.VARIED and m.phrase == items[a.item].phrase for m in items[: a.item]
+        )
+        apart = (
+            link & v.TO
+            or (link & v.OR and listed)
+            or (link & v.AND and (many or varied))
+            or (link & v.OR and many)
+        )
         if absent and (apart or (link & v.OR and either)):
             b.plant = a.plant - 1 - len(found)
         elif link == v.OR and not _settled(items, a, b):

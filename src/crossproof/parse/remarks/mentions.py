@@ -188,7 +188,12 @@ def _is_unanswered(items: list[Item], i: int) -> bool:
     """`Leaf spots:` with nothing behind it, a question mark or `see …` is a label left blank."""
     if i + 1 >= len(items) or not items[i + 1].kinds & v.COLON:
         return False
-    return i + 2 >= len(items) or bool(items[i + 2].kinds & (v.STOP | v.ASK | v.SEE))
+    if i + 2 >= len(items) or items[i + 2].kinds & (v.STOP | v.ASK | v.SEE):
+        return True
+    behind = items[i + 3].kinds if i + 3 < len(items) else v.LIMIT
+    if items[i + 2].kinds & (v.ORGAN | v.PHOTO) and behind & v.COLON:
+        return True  # the next label
+    return bool(items[i + 2].kinds & v.UNSURE and behind & v.LIMIT)
 
 
 def _is_topic(items: list[Item], i: int) -> bool:

@@ -9,7 +9,7 @@ from crossproof.parse.remarks.items import Item, all_kinds
 
 _ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 LEADS_AWAY = _ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS
-_BESIDE = frozenset({"around", "round", "with", "by", "behind", "under", "over"})
+_BESIDE = frozenset({"about", "around", "round", "with", "by", "behind", "under", "over"})
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _LEADS_BACK = frozenset(
     {
@@ -54,7 +54,7 @@ def of_another(items: list[Item]) -> list[bool]:
         if item.kinds & v.LIMIT:
             relative = i + 1 < len(items) and _goes_on(items[i + 1], voice)
             if voice.who == "own" or not (relative and item.kinds & v.COMMA):
-                _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & v.SPECIES))
+                _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & (v.SPECIES | v.OTHER)))
         elif item.kinds & v.OWN or item.entry.text == "but for":
             if voice.who == "own" or not _beside_ours(items, i):
                 voice.ours()

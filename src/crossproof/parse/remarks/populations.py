@@ -6,6 +6,9 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.alone import only_states
 from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.items import Item
+from crossproof.parse.remarks.vocabulary import general_words
+
+_THE_OTHERS = frozenset(general_words()["the_others"])
 
 
 def groups(items: list[Item]) -> list[int]:
@@ -20,7 +23,7 @@ def groups(items: list[Item]) -> list[int]:
         or items[i].counted
         or (items[i].kinds & v.STATE and items[i].kinds & v.COUNT)
     ]
-    told_apart = [i for i in range(len(items) - 1) if _contrasted(items, i)]
+    told_apart = [i for i in range(len(items) - 1) if _contrasted(items, i) or _sized(items, i)]
     if len(told_apart) > 1:
         cues.extend(told_apart)
     lettered = [i for i in range(len(items)) if _lettered(items, i, bool(cues))]
@@ -42,6 +45,12 @@ def groups(items: list[Item]) -> list[int]:
 def _contrasted(items: list[Item], i: int) -> bool:
     """`the tall plants had …, the short ones had none`."""
     return bool(items[i].kinds & v.MANY and items[i + 1].kinds & (v.WITH | v.NOT | v.NONE))
+
+
+def _sized(items: list[Item], i: int) -> bool:
+    """`leaves of the big plant ringed, of the small plant plain`."""
+    sized = items[i].kinds & (v.SIZE | v.LARGE) and items[i + 1].kinds & v.PLANTS
+    return bool(sized and i + 2 < len(items) and items[i + 2].kinds & v.STATE)
 
 
 def is_numbered(items: list[Item], i: int) -> bool:
@@ -103,7 +112,8 @@ def _counts_plants(items: list[Item], i: int) -> bool:
         return False
     roles = {sense.role for sense in items[j].entry.senses.values()}
     if roles <= {"sign", "beside"}:
-        return False
+        ends = j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT
+        return bool(ends) and items[i].entry.text in _THE_OTHERS
     k = j + 1
     if k < len(items) and items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
         return j > i + 1 and any(m.kinds & v.PLANTS for m in items[i:j])
@@ -144,6 +154,7 @@ def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> se
                 items[k].clause == items[i].clause
                 or _counted(items, i)
                 or _counted_behind_brackets(items, i)
+                or any(_seen_now(items, j) for j in range(i) if items[j].clause == items[i].clause)
             )
         ]
         if any(
@@ -167,6 +178,11 @@ def _others_lack_it(items: list[Item], i: int) -> bool:
     )
 
 
+def _seen_now(items: list[Item], j: int) -> bool:
+    """`listed as plain-leaved; this year's plant spotted`."""
+    return j >= 0 and bool(items[j].kinds & v.ACTUALLY and items[j + 1].kinds & v.PLANTS)
+
+
 def _counted_behind_brackets(items: list[Item], i: int) -> bool:
     """`spotted (9)`."""
     return (
@@ -185,7 +201,8 @@ def _paired(items: list[Item], i: int, k: int) -> bool:
 
 def _counted(items: list[Item], i: int) -> bool:
     """`3 spotted`, `spotted on 3`."""
-    return (i > 0 and bool(items[i - 1].kinds & v.COUNT)) or _counted_behind(items, i)
+    j = i - 1 - (i > 1 and bool(items[i - 1].kinds & v.PLANTS))
+    return (j >= 0 and bool(items[j].kinds & v.COUNT)) or _counted_behind(items, i)
 
 
 def _without_organ(items: list[Item], i: int) -> Attachment | None:
@@ -206,6 +223,7 @@ def _without_organ(items: list[Item], i: int) -> Attachment | None:
     )
     linked = (
         compared
+        or _seen_now(items, j)
         or only_states(items, i)
         or bool((before | after) & (v.AND | v.OR | v.TO))
         or counted

@@ -10,6 +10,13 @@ import re
 from collections.abc import Iterator
 
 _BOX = re.compile(r"\[\s*([xX✓✔]?)\s*\]|\(\s*([xX✓✔]?)\s*\)|([☐☑☒✅])")
+_ONE_BOX = r"\[\s*[xX✓✔]?\s*\]|[☐☑☒✅]"
+_PAIR_BEFORE = re.compile(
+    rf"(?P<box>{_ONE_BOX})\s*(?P<yes>yes|y)\b[\s/,]*(?P<other>{_ONE_BOX})\s*(?P<no>no|n)\b", re.I
+)
+_PAIR_BEHIND = re.compile(
+    rf"\b(?P<yes>yes|y)\s*(?P<box>{_ONE_BOX})[\s/,]*(?P<no>no|n)\s*(?P<other>{_ONE_BOX})", re.I
+)
 _TICKED = frozenset("xX✓✔☑☒✅")
 _ENDS_LABEL = re.compile(r"[;\n]|\.(?=\s|$)")
 _EITHER = re.compile(r"\(?\b(?:y|yes|true)\s*/\s*(?:n|no|false)\b\)?(\s*[:=]\s*\w)?", re.I)
@@ -31,7 +38,7 @@ def answers_only(text: str) -> str:
     if "~~" in text:
         for struck in _STRUCK.finditer(text):
             text = _blank(text, *struck.span())
-    text = _ticked(text)
+    text = _ticked(_yes_or_no(text))
     if "/" in text:
         text = _unanswered(text)
     if "(" in text:
@@ -42,6 +49,20 @@ def answers_only(text: str) -> str:
 def _blank(text: str, start: int, end: int, mark: str = " ") -> str:
     """Blank a stretch; `mark` stands at its start."""
     return f"{text[:start]}{mark[: end - start]}{' ' * (end - start - 1)}{text[end:]}"
+
+
+def _yes_or_no(text: str) -> str:
+    """`stem hollow [x] yes [ ] no`, `spots yes [ ] no [x]`: keep the answer that was ticked."""
+    for pair in _PAIR_BEFORE, _PAIR_BEHIND:
+        for found in list(pair.finditer(text)):
+            ticks = [bool(_TICKED & set(found.group(box))) for box in ("box", "other")]
+            if ticks[0] == ticks[1]:
+                continue
+            start, end = found.span("yes" if ticks[0] else "no")
+            answer = text[start:end]
+            first, last = found.span()
+            text = text[:first] + f": {answer}".ljust(last - first - 1) + "," + text[last:]
+    return text
 
 
 def _ticked(text: str) -> str:

@@ -16,18 +16,9 @@ _NOR = ("nor", "nec", "neque")
 _DASHES = ("-", "–", "—")
 _PASSED_BEHIND = v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH
 _PASSED = (
-    v.PLANTS
-    | v.DEGREE
-    | v.HEDGE
-    | v.THE
-    | v.COUNT
-    | v.ON
-    | v.LOOKED
-    | v.SEE
-    | v.WITH
-    | v.OWN
+    v.PLANTS | v.DEGREE | v.HEDGE | v.THE | v.COUNT | v.ON | v.LOOKED | v.SEE | v.WITH | v.OWN
     | v.YES
-)
+)  # fmt: skip
 
 
 @dataclass(slots=True)
@@ -132,18 +123,30 @@ def _lets_denial_through(item: Item, listed: bool) -> bool:
     if item.kinds & (v.OR | v.AND | v.COMMA):
         return listed
     if item.kinds & v.STATE:
-        return listed or any(sense.role == "beside" for sense in item.entry.senses.values())
+        return (
+            listed
+            or bool(item.kinds & v.WITH)
+            or any(sense.role == "beside" for sense in item.entry.senses.values())
+        )
     return bool(item.kinds & _PASSED) and not item.kinds & v.LIMIT
 
 
 def _is_answer(items: list[Item], j: int) -> bool:
     """`… : none.`: the word answers what stands before it."""
+    if items[j].entry.text == "0" and _counts_sign(items, j + 1):
+        return False
     if j and _one_letter(items[j]) and items[j - 1].kinds & (v.ASK | v.COLON | v.STATE):
         return True
     if j and items[j - 1].kinds & v.STATE and _unpunctuated(items):
         return True
     after = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
     return after and j > 0 and not items[j].kinds & v.NOT
+
+
+def _counts_sign(items: list[Item], k: int) -> bool:
+    """`leaves: 0 spots`, not `hollow: 0 spots: 3`."""
+    behind = items[k : k + 2]
+    return bool(behind) and is_sign(behind[0]) and not behind[-1].kinds & v.COLON
 
 
 def _unpunctuated(items: list[Item]) -> bool:
@@ -279,6 +282,8 @@ def _degree_behind_comma(items: list[Item], j: int, at: Attachment, scope: Scope
     while k < len(items) and items[k].kinds & (v.COMMA | v.BUT | v.WORD) and k < j + 3:
         k += 1
     fitting = v.AFTER | v.SIZE if at.sense.role == "sign" else v.AFTER  # a cavity, narrow
+    if k < len(items) and items[k].entry.text.startswith("not "):
+        fitting |= v.NEARLY  # squashy but not quite
     if k < len(items) and items[k].kinds & fitting and items[j].kinds & (v.COMMA | v.BUT):
         last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON | v.THE))
         if last:

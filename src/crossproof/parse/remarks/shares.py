@@ -58,8 +58,13 @@ def _named(items: list[Item], i: int) -> float:
     text = items[i].entry.text
     if text in _PART or (text.endswith("%") and text != "100 %"):
         return 0.5
-    if text in _NOT_EVERY and i + 1 < len(items) and items[i + 1].kinds & v.PLANTS:
-        return 0.5
+    if text in _NOT_EVERY:
+        k = i + 1
+        while k < len(items) and items[k].kinds & v.THE and not items[k].kinds & v.OWN:
+            k += 1
+        named = items[k] if k < len(items) else items[i]
+        if named.kinds & v.PLANTS or (named.kinds & v.OWN and named.entry.text[-1] == "s"):
+            return 0.5
     if i and items[i - 1].kinds & v.ON:
         if text == "none":
             return 0  # spots on none of them
