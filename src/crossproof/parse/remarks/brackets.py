@@ -34,6 +34,8 @@ def opened(items: list[Item]) -> list[Item]:
             changed = True
         elif inside and inside[0].entry.text == "from" and _only_names(inside[1:]):
             changed = True  # leaf spots (from fuchsii) absent
+        elif inside and _counts_organs(kept[-1], inside, items[close + 1 : close + 2]):
+            changed = True  # spots per leaf (6 leaves): …
         elif inside and any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
             kept.extend(inside)  # spots on leaves (rust)
             changed = True
@@ -63,6 +65,8 @@ def _aside(items: list[Item], i: int, kept: list[Item]) -> int:
             return 0
         state.counted = True
         return i + 1
+    if items[i].kinds & v.COMMA and kept[-1].entry.text == behind[0].entry.text == "0":
+        return _last_nil(items, i)
     if not items[i].kinds & v.COMMA or len(behind) < 2:
         return 0
     if kept[-1].kinds & v.STATE and behind[0].kinds & v.AFTER and behind[1].kinds & v.COMMA:
@@ -76,6 +80,15 @@ def _aside(items: list[Item], i: int, kept: list[Item]) -> int:
         if items[j].kinds & (v.LIMIT | v.STATE | v.ORGAN):
             return 0
     return 0
+
+
+def _last_nil(items: list[Item], i: int) -> int:
+    """The last of `0, 0, 0`, where no other count follows; else 0."""
+    j = i + 1
+    while j + 2 < len(items) and items[j + 1].kinds & v.COMMA and items[j + 2].entry.text == "0":
+        j += 2
+    more = j + 2 < len(items) and items[j + 1].kinds & v.COMMA and items[j + 2].kinds & v.NUMBER
+    return 0 if more else j
 
 
 def _close(items: list[Item], i: int) -> int:
@@ -93,6 +106,12 @@ def _counts(inside: list[Item]) -> bool:
         item.kinds & _MERELY_COUNTS and not item.kinds & (v.STATE | v.ORGAN | v.NOT | v.LIMIT)
         for item in inside
     )
+
+
+def _counts_organs(before: Item, inside: list[Item], behind: list[Item]) -> bool:
+    counted = len(inside) == 2 and inside[0].kinds & v.NUMBER
+    labels = behind and behind[0].kinds & v.COLON
+    return bool(counted and labels and before.kinds & v.ORGAN and inside[1].kinds & v.ORGAN)
 
 
 def _only_names(inside: list[Item]) -> bool:

@@ -5,8 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.marks import punctuation
+from crossproof.parse.remarks.pieces import rejoined
 from crossproof.parse.remarks.tokens import Span, joined, spans
-from crossproof.parse.remarks.unknown import TELLING_ENDS, UNKNOWN, by_ending, is_number
+from crossproof.parse.remarks.unknown import (
+    TELLING_ENDS,
+    UNKNOWN,
+    by_ending,
+    is_number,
+    is_place_name,
+)
 from crossproof.parse.remarks.vocabulary import Entry, Vocabulary
 
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
@@ -77,7 +85,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     while i < size and len(found) < MOST:
         word, start, end = tokens[i]
         entry, length, soft = _longest(tokens, i, vocabulary) if word in known else _NOT_KNOWN
-        if entry is None:
+        if entry is None or (entry.kinds & v.STATE and is_place_name(text, tokens, i, known)):
             if word.isalnum():
                 found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
                 lead = 0
@@ -89,7 +97,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
         end = tokens[i + length - 1][2]
         i += length
         if length == 1 and kinds & _PUNCTUATION:
-            kinds, prefix = _punctuation(text, tokens, i - 1, kinds, vocabulary)
+            kinds, prefix = punctuation(text, tokens, i - 1, kinds, vocabulary)
             if kinds:
                 item = Item(kinds, entry, start, end, phrase, clause, sentence, lead, prefix)
                 found.append(item)
@@ -167,6 +175,7 @@ def tokens_of(text: str, vocabulary: Vocabulary) -> list[Span]:
     tokens = spans(text)
     if not text.isascii() or "-" in text:
         tokens = list(joined(tokens))
+    tokens = rejoined(text, tokens, vocabulary)
     if "." in text:
         tokens = _without_dots(text, tokens, vocabulary)
     return _mended(tokens, vocabulary)
@@ -269,27 +278,3 @@ def _organ_follows(
         i += 1
     choices = vocabulary.phrases.get(tokens[i][0]) if i < len(tokens) else None
     return bool(choices and choices[0] and choices[0].organs)
-
-
-def _punctuation(
-    text: str, tokens: list[Span], i: int, kinds: int, vocabulary: Vocabulary
-) -> tuple[int, bool]:
-    """What a mark does here: 0 where it does nothing (the dot of `lvs.`, a hyphen in a name)."""
-    word, start, end = tokens[i]
-    before = tokens[i - 1] if i else None
-    after = tokens[i + 1] if i + 1 < len(tokens) else None
-    if word == "!" and after is not None and after[0] == "?":
-        return 0, False
-    touches_after = after is not None and after[1] == end
-    if word == "?":
-        spaced_before = before is None or before[2] < start or before[0] in "(,;:"
-        if not spaced_before or after is None or not after[0].isalpha():
-            return kinds, False
-        organ = before is not None and vocabulary.phrases.get(before[0], (None,))[0]
-        doubts_next = bool(organ and organ.organs) and text[after[1]].islower()
-        return kinds, touches_after or doubts_next
-    if word in "-–—" and before is not None and before[2] == start and touches_after:
-        return (0, False) if word == "-" else (kinds, False)
-    if word in ("\n",) and i and tokens[i - 1][0] in (",", "\n"):
-        return 0, False
-    return kinds, False

@@ -147,7 +147,8 @@ def _at_name(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> Non
     voice.who = _shift(items, i, marks)
     voice.said = _placed_by_ours(items, i)
     voice.who = "subject" if voice.said else voice.who
-    voice.near = bool(items[i].kinds & v.OTHER)
+    beside = items[i + 1].kinds & v.AMONG if i + 1 < len(items) else 0  # fuchsii alongside: …
+    voice.near = bool(items[i].kinds & v.OTHER or beside)
 
 
 def _is_named(items: list[Item], i: int) -> bool:

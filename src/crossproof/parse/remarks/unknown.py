@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.tokens import Span
-from crossproof.parse.remarks.vocabulary import Entry
+from crossproof.parse.remarks.vocabulary import Choices, Entry
 
 UNKNOWN: Final = Entry(v.WORD)
 TELLING_ENDS: Final = "sgy"  # a word that ends in another letter is merely unknown
@@ -35,3 +36,19 @@ def is_number(tokens: list[Span], i: int) -> bool:
     """A number that may count plants: no measurement, no `1st`."""
     following = tokens[i + 1][0] if i + 1 < len(tokens) else ""
     return tokens[i][0].isdigit() and following not in _UNITS
+
+
+def is_place_name(text: str, tokens: list[Span], i: int, known: Mapping[str, Choices]) -> bool:
+    """`Badger's Hollow`: capital letters inside a sentence, behind a word we don't know."""
+    _, start, end = tokens[i]
+    if not i or not text[start].isupper() or not text[start + 1 : end].islower():
+        return False
+    before, first, last = tokens[i - 1]
+    if before in known or last + 1 != start or not text[first].isupper():
+        return False
+    if before.endswith("ly") or text[first:last].isupper() or not before[0].isalpha():
+        return False
+    behind = known.get(tokens[i + 1][0]) if i + 1 < len(tokens) else None
+    if behind and behind[0] and behind[0].organs:
+        return False
+    return any(text[t[1]].islower() for t in tokens)  # else all words have capital letters

@@ -175,7 +175,9 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
     mender = Mender(mendable, every, _lookup(general, "typing.real"))
     whole = {w for n in ("none", "yes", "typing.whole") for w in _lookup(general, n)}
-    dotted = frozenset(t for t in every if len(t) <= 6 and t.isalpha() and t not in whole)
+    dotted = frozenset(
+        t for t in every if len(t) <= 6 and t.isalnum() and t not in whole and not t.isdecimal()
+    )
     return Vocabulary(_by_first_words(table), scales, mender, every, dotted)
 
 
