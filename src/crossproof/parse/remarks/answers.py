@@ -119,7 +119,7 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
         return False
     j += 1
     while j < len(items) and (
-        items[j].kinds & (v.BREAK | v.COLON | v.THE) or m.character in items[j].entry.organs
+        items[j].kinds & (v.BREAK | v.COLON | v.THE | v.ON) or m.character in items[j].entry.organs
     ):
         j += 1  # spots? - no; spots? The leaves have none
     if j >= len(items):

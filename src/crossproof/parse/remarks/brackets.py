@@ -8,6 +8,7 @@ from crossproof.parse.remarks.items import Item
 _MOST = 6  # items in a bracket that only adds a word
 _MERELY_COUNTS = v.COUNT | v.PLANTS | v.THE | v.ON | v.OWN | v.DEGREE
 _MERELY_POINTS = v.ORGAN | v.THE | v.COUNT | v.RETRACTS | v.ON | v.WORD | v.OWN | v.ADJECTIVE
+_OPENS_ASIDE = v.COMMA | v.CROSS
 
 
 def opened(items: list[Item]) -> list[Item]:
@@ -39,7 +40,7 @@ def opened(items: list[Item]) -> list[Item]:
         elif inside and any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
             kept.extend(inside)  # spots on leaves (rust)
             changed = True
-        elif last := _aside(items, i, kept):
+        elif items[i].kinds & _OPENS_ASIDE and (last := _aside(items, i, kept)):
             close = last
             changed = True
         else:

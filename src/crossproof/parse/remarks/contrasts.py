@@ -208,10 +208,21 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
             or (link & v.AND and (many or varied))
             or (link & v.OR and many)
         )
+        either = either or _of_all(items, a, b)
         if absent and (apart or (link & v.OR and either)):
             b.plant = a.plant - 1 - len(found)
         elif link == v.OR and not _settled(items, a, b):
             a.weight = b.weight = "questioned"
+
+
+def _of_all(items: list[Item], a: Mention, b: Mention) -> bool:
+    """`leaves spotted or plain, stems all hollow`: of several plants, and no question."""
+    here = [m for m in items if m.sentence == items[a.item].sentence]
+    asked = any(m.kinds & (v.ASK | v.COLON | v.SUPPOSE | v.HEDGE | v.PLAN) for m in here)
+    behind = items[b.item + 1 : b.item + 4]
+    told = len(behind) == 3 and behind[1].kinds & v.ORGAN and behind[2].entry.text == "all"
+    plural = a.item > 0 and items[a.item - 1].entry.text.endswith("s")
+    return not asked and plural and bool(told and behind[0].kinds & v.COMMA)
 
 
 def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> int:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.tokens import Span
 from crossproof.parse.remarks.vocabulary import Vocabulary, general_words
@@ -9,12 +11,24 @@ from crossproof.parse.remarks.vocabulary import Vocabulary, general_words
 _SHORTEST = 5  # letters of the whole word
 _APART: frozenset[str] = frozenset(general_words()["typing"]["apart"])
 
+_MARKS = frozenset("-!|")  # may stand for a letter, or part a word at the end of a line
+
 
 def rejoined(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
     """Put the pieces of state and organ words together, where the whole is one of ours.
 
     Two pieces that are both words of ours stay apart, unless a hyphen at a line's end parts them.
     """
+    every, phrases = vocabulary.every, vocabulary.phrases
+    for (word, _, _), (behind, _, _) in pairwise(tokens):
+        if behind in _MARKS or (
+            word + behind in phrases and not (word in every and behind in every)
+        ):
+            return _rejoined(text, tokens, vocabulary)
+    return tokens
+
+
+def _rejoined(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
     kept: list[Span] = []
     i = 0
     while i < len(tokens):

@@ -131,6 +131,8 @@ def _names_ours(items: list[Item], i: int, voice: _Voice) -> bool:
         return False
     if kinds & v.SPECIES and i + 1 < len(items) and items[i + 1].kinds & v.LIKE:
         return True
+    if _on_a_plant(items, i):
+        return True
     return voice.who == "own" and _with_own(items, i)
 
 
@@ -189,6 +191,13 @@ def _told_apart(items: list[Item], i: int) -> bool:
         m.kinds & (v.COUNT | v.STATE | v.VARIED) and m.sentence == items[i].sentence
         for m in items[:i]
     )
+
+
+def _on_a_plant(items: list[Item], i: int) -> bool:
+    """`fuchsii flowers on a plant with unspotted leaves`: only the flowers are of that kind."""
+    behind = items[i + 1 : i + 5]
+    flowers = len(behind) == 4 and behind[0].kinds & v.FLOWER and behind[1].entry.text == "on"
+    return bool(flowers and behind[2].entry.text == "a" and behind[3].kinds & v.PLANTS)
 
 
 def _with_own(items: list[Item], i: int) -> bool:

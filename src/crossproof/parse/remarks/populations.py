@@ -201,7 +201,11 @@ def _paired(items: list[Item], i: int, k: int) -> bool:
 
 def _counted(items: list[Item], i: int) -> bool:
     """`3 spotted`, `spotted on 3`."""
-    j = i - 1 - (i > 1 and bool(items[i - 1].kinds & v.PLANTS))
+    j = i - 1
+    if j > 0 and items[j].kinds & v.PLANTS:
+        j -= 1
+        while j > 0 and items[j].kinds & (v.THE | v.ON) and not items[j].kinds & v.COUNT:
+            j -= 1  # a few of the plants spotted
     return (j >= 0 and bool(items[j].kinds & v.COUNT)) or _counted_behind(items, i)
 
 
