@@ -9,6 +9,7 @@ from crossproof.parse.remarks import plants, scope
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.answers import settle
 from crossproof.parse.remarks.attachment import Attachment
+from crossproof.parse.remarks.blanks import is_unanswered
 from crossproof.parse.remarks.contrasts import left_out, part, same_as_theirs, with_and_without
 from crossproof.parse.remarks.doubt import weight_of
 from crossproof.parse.remarks.governed import only_spoken_of
@@ -157,7 +158,9 @@ def _mentions_of(
 
 
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
-    if at.sense.role == "sign" and (_is_topic(items, i) or _is_unanswered(items, i)):
+    if at.sense.role == "sign" and _is_topic(items, i):
+        return None
+    if is_unanswered(items, i, at):
         return None
     around = scope.around(items, i, at)
     state = state_of(at, around, scale)
@@ -182,18 +185,6 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         if not any(item.kinds & v.BUT for item in between):
             first, last = min(first, at.organ), max(last, at.organ)
     return Mention(at.character, state, weight, items[first].start, items[last].end, i)
-
-
-def _is_unanswered(items: list[Item], i: int) -> bool:
-    """`Leaf spots:` with nothing behind it, a question mark or `see …` is a label left blank."""
-    if i + 1 >= len(items) or not items[i + 1].kinds & v.COLON:
-        return False
-    if i + 2 >= len(items) or items[i + 2].kinds & (v.STOP | v.ASK | v.SEE):
-        return True
-    behind = items[i + 3].kinds if i + 3 < len(items) else v.LIMIT
-    if items[i + 2].kinds & (v.ORGAN | v.PHOTO) and behind & v.COLON:
-        return True  # the next label
-    return bool(items[i + 2].kinds & v.UNSURE and behind & v.LIMIT)
 
 
 def _is_topic(items: list[Item], i: int) -> bool:

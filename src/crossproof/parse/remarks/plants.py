@@ -53,6 +53,7 @@ def of_another(items: list[Item]) -> list[bool]:
     for i, item in enumerate(items):
         if item.kinds & v.LIMIT:
             relative = i + 1 < len(items) and _goes_on(items[i + 1], voice)
+            relative = relative or _is_counted(items, i - 1)
             if voice.who == "own" or not (relative and item.kinds & v.COMMA):
                 _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & (v.SPECIES | v.OTHER)))
         elif item.kinds & v.OWN or item.entry.text == "but for":
@@ -75,6 +76,13 @@ def _goes_on(item: Item, voice: _Voice) -> bool:
     """`the fuchsii, whose leaves …`, `a companion, D. fuchsii, had …`: still that plant."""
     subject = voice.who == "subject" and (item.kinds & v.WITH or item.lead & v.BE)
     return bool(item.lead & v.RELATIVE or subject)
+
+
+def _is_counted(items: list[Item], i: int) -> bool:
+    """`fuchsii x 3, spotted leaves; …`."""
+    if i < 2 or not items[i].kinds & v.NUMBER or not items[i - 1].kinds & v.CROSS:
+        return False
+    return bool(items[i - 2].kinds & v.SPECIES)
 
 
 def _beside_ours(items: list[Item], i: int) -> bool:
@@ -237,6 +245,7 @@ def _is_formula(items: list[Item], i: int) -> bool:
     """A cross of two names is this plant: `fuchsii x praetermissa`."""
     return any(
         items[k].kinds & v.CROSS
+        and not (k + 1 < len(items) and items[k + 1].kinds & v.NUMBER)  # fuchsii x 3
         for k in (i - 1, i + 1, i - 2)
         if 0 <= k < len(items) and not any(m.kinds & v.LIMIT for m in items[min(k, i) : max(k, i)])
     )

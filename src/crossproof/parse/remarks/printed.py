@@ -10,13 +10,13 @@ import re
 from collections.abc import Iterator
 
 _BOX = re.compile(r"\[\s*([xX✓✔]?)\s*\]|\(\s*([xX✓✔]?)\s*\)|([☐☑☒✅])")
-_ONE_BOX = r"\[\s*[xX✓✔]?\s*\]|[☐☑☒✅]"
-_PAIR_BEFORE = re.compile(
-    rf"(?P<box>{_ONE_BOX})\s*(?P<yes>yes|y)\b[\s/,]*(?P<other>{_ONE_BOX})\s*(?P<no>no|n)\b", re.I
+_ONE_BOX = r"\[\s*[xX✓✔]?\s*\]|\(\s*[xX✓✔]?\s*\)|[☐☑☒✅]"
+_ANSWER = r"\b(?:yes|y|no|n)\b"
+_PAIRS = (
+    re.compile(rf"({_ONE_BOX})\s*({_ANSWER})[\s/,]*({_ONE_BOX})\s*({_ANSWER})", re.I),
+    re.compile(rf"({_ANSWER})\s*({_ONE_BOX})[\s/,]*({_ANSWER})\s*({_ONE_BOX})", re.I),
 )
-_PAIR_BEHIND = re.compile(
-    rf"\b(?P<yes>yes|y)\s*(?P<box>{_ONE_BOX})[\s/,]*(?P<no>no|n)\s*(?P<other>{_ONE_BOX})", re.I
-)
+_LINE = re.compile(r"(?<![:=_\s])(\s?)_{2,}")
 _TICKED = frozenset("xX✓✔☑☒✅")
 _ENDS_LABEL = re.compile(r"[;\n]|\.(?=\s|$)")
 _EITHER = re.compile(r"\(?\b(?:y|yes|true)\s*/\s*(?:n|no|false)\b\)?(\s*[:=]\s*\w)?", re.I)
@@ -28,7 +28,7 @@ _WORD = re.compile(r"\s*([A-Za-z]+)")
 _STRUCK = re.compile(r"~~[^~\n]{1,40}~~")
 _MEANS_NO = frozenset({"absent", "no", "none", "n", "neg", "negative", "false", "not seen", "nil"})
 _MEANS_YES = frozenset({"present", "yes", "y", "pos", "positive", "true", "seen"})
-_TELLING = frozenset("([/~☐☑☒✅")
+_TELLING = frozenset("_([/~☐☑☒✅")
 
 
 def answers_only(text: str) -> str:
@@ -38,6 +38,8 @@ def answers_only(text: str) -> str:
     if "~~" in text:
         for struck in _STRUCK.finditer(text):
             text = _blank(text, *struck.span())
+    if "__" in text:  # a line to write on
+        text = _LINE.sub(lambda m: ":".ljust(len(m.group())), text)
     text = _ticked(_yes_or_no(text))
     if "/" in text:
         text = _unanswered(text)
@@ -53,15 +55,18 @@ def _blank(text: str, start: int, end: int, mark: str = " ") -> str:
 
 def _yes_or_no(text: str) -> str:
     """`stem hollow [x] yes [ ] no`, `spots yes [ ] no [x]`: keep the answer that was ticked."""
-    for pair in _PAIR_BEFORE, _PAIR_BEHIND:
+    for pair in _PAIRS:
         for found in list(pair.finditer(text)):
-            ticks = [bool(_TICKED & set(found.group(box))) for box in ("box", "other")]
-            if ticks[0] == ticks[1]:
-                continue
-            start, end = found.span("yes" if ticks[0] else "no")
-            answer = text[start:end]
             first, last = found.span()
-            text = text[:first] + f": {answer}".ljust(last - first - 1) + "," + text[last:]
+            ticked = [k for k in (1, 2, 3, 4) if _TICKED & set(found.group(k))]
+            answers = (2, 4) if pair is _PAIRS[0] else (1, 3)
+            boxes = {k: answers[k > 2] for k in (1, 2, 3, 4) if k not in answers}
+            marked = [boxes[k] for k in ticked if k in boxes]
+            if len(marked) == 1:
+                answer = f": {found.group(marked[0])}".ljust(last - first - 1) + ","
+                text = text[:first] + answer + text[last:]
+            elif not marked and _BOX.match(text[last:].lstrip()):  # … [x] not tested
+                text = _blank(text, first, last)
     return text
 
 

@@ -86,6 +86,9 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
             if share := _of_so_many(items, i):
                 yield share
             continue
+        if (last := _run_of_counts(items, i)) > i:
+            yield _Share(i, last, 0.5)
+            continue
         part = _number(item)
         if part < 0 or i + 2 >= len(items):
             continue
@@ -98,6 +101,17 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         whole = _number(items[j])
         if 0 < whole >= part:
             yield _Share(i, j, part / whole)
+
+
+def _run_of_counts(items: list[Item], i: int) -> int:
+    """The last of `leaf spots: 0, 0, 2, 5`, where some plants have none and some have any."""
+    if not i or not items[i - 1].kinds & v.COLON or _number(items[i]) < 0:
+        return i
+    j, counts = i, [_number(items[i])]
+    while j + 2 < len(items) and items[j + 1].kinds & v.COMMA and _number(items[j + 2]) >= 0:
+        j += 2
+        counts.append(_number(items[j]))
+    return j if len(counts) > 2 and 0 in counts and any(counts) and _ends(items, j + 1) else i
 
 
 def _ends(items: list[Item], j: int) -> bool:

@@ -51,4 +51,6 @@ def is_place_name(text: str, tokens: list[Span], i: int, known: Mapping[str, Cho
     behind = known.get(tokens[i + 1][0]) if i + 1 < len(tokens) else None
     if behind and behind[0] and behind[0].organs:
         return False
+    if before.endswith("'s"):
+        return True
     return any(text[t[1]].islower() for t in tokens)  # else all words have capital letters
