@@ -26,6 +26,16 @@ def _of_other_signs(items: list[Item], i: int, character: str) -> bool:
     return any(is_sign(m, character) and m.sentence == items[i].sentence for m in items[:i])
 
 
+def _describes_next(items: list[Item], i: int) -> bool:
+    """`ringed on one, solid-spotted on its neighbour`: how it is spotted, not what the stem is."""
+    if i + 2 >= len(items) or items[i + 1].phrase != items[i].phrase:
+        return False
+    on = items[i + 2].kinds & v.ON
+    behind = {c for c, sense in items[i + 1].entry.senses.items() if sense.role == "word"}
+    beside = {c for c, sense in items[i].entry.senses.items() if sense.role == "beside"}
+    return bool(on and behind & beside)
+
+
 def _is_predicate(items: list[Item], i: int) -> bool:
     """`one parent plain-leaved, the hybrid spotted`: said of our plant, as the word before was."""
     return i > 0 and bool(items[i - 1].kinds & v.OWN)
@@ -56,6 +66,7 @@ def carried(items: list[Item], i: int) -> Attachment | None:
         if sense.role == "certain" or (
             clear
             and not item.soft
+            and not _describes_next(items, i)
             and (sense.role == "alone" or (sense.role == "sign" and not pointed_at(items, i)))
         ):
             return Attachment(character, sense, -1)

@@ -139,7 +139,7 @@ def _names_ours(items: list[Item], i: int, voice: _Voice) -> bool:
         return False
     if kinds & v.SPECIES and i + 1 < len(items) and items[i + 1].kinds & v.LIKE:
         return True
-    if _on_a_plant(items, i):
+    if _on_a_plant(items, i) or _both_ours(items, i):
         return True
     return voice.who == "own" and _with_own(items, i)
 
@@ -199,6 +199,15 @@ def _told_apart(items: list[Item], i: int) -> bool:
         m.kinds & (v.COUNT | v.STATE | v.VARIED) and m.sentence == items[i].sentence
         for m in items[:i]
     )
+
+
+def _both_ours(items: list[Item], i: int) -> bool:
+    """`ringed on one, plain on its neighbour, both the hybrid`."""
+    if not items[i].kinds & v.OTHER or items[i].kinds & v.SPECIES:
+        return False
+    here = [m for m in items[i + 1 :] if m.sentence == items[i].sentence]
+    both = next((k for k, m in enumerate(here) if m.entry.text == "both"), len(here))
+    return any(m.kinds & v.OWN for m in here[both : both + 5])
 
 
 def _on_a_plant(items: list[Item], i: int) -> bool:

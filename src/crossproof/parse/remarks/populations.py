@@ -84,7 +84,11 @@ def _counted_behind(items: list[Item], i: int) -> bool:
     """`spotted in most plants, plain in others`."""
     if i + 1 < len(items) and items[i + 1].entry.text.endswith("%"):
         return i + 2 >= len(items) or bool(items[i + 2].kinds & v.LIMIT)
-    if i + 2 >= len(items) or not items[i + 1].kinds & v.ON or not items[i + 2].kinds & v.COUNT:
+    if i + 2 >= len(items) or not items[i + 1].kinds & v.ON:
+        return False
+    if items[i + 2].entry.text == "its" and i + 3 < len(items):
+        return bool(items[i + 3].kinds & v.OTHER)  # on its neighbour
+    if not items[i + 2].kinds & v.COUNT:
         return False
     behind = items[i + 3].kinds if i + 3 < len(items) else v.LIMIT
     of_them = items[i + 3 : i + 4] and items[i + 3].entry.text == "of"
