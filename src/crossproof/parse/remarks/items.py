@@ -163,7 +163,7 @@ def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list
     answers = i > 0 and tokens[i - 1][0] in ":="
     if word == "false":
         kinds = v.NONE if answers else v.WRONG
-    elif word in "+-" and (answers or _closes(tokens, i, found)):
+    elif entry.text in ("+", "-") and (answers or _closes(tokens, i, found)):
         kinds = _plus_or_minus(text, word, kinds)
     if kinds & v.BUT and kinds & v.MUCH and found and found[-1].kinds & v.NOT:
         kinds &= ~v.BUT  # not so solid
