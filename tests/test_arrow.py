@@ -40,13 +40,6 @@ def test_values_of_a_slice() -> None:
     assert [*arrow.values(pa.array([], pa.int64()))] == []
 
 
-@given(st.lists(st.tuples(st.text(max_size=3), st.text(max_size=3)), min_size=1, max_size=9))
-def test_lines_join_cells_row_by_row(rows: list[tuple[str, str]]) -> None:
-    cells = [arrow.texts(column) for column in zip(*rows, strict=True)]
-    told = bytes(arrow.lines(cells, ";", "\r\n")).decode()
-    assert told == "".join(f"{a};{b}\r\n" for a, b in rows)
-
-
 @given(columns, st.integers(0, 5))
 def test_a_column_has_the_bytes_of_its_texts(column: list[str], start: int) -> None:
     for texts in (column[start:], Unlike(pa.array(column, pa.string())[start:])):

@@ -65,17 +65,6 @@ def repeated(text: str, times: int) -> Any:
     return pa.StringArray.from_buffers(times, pa.py_buffer(ends), pa.py_buffer(data * times))
 
 
-def lines(columns: Sequence[Any], delimiter: str, terminator: str) -> Any:
-    """The bytes of a table whose cells, encoded already, stand in arrays of one length each."""
-    import pyarrow.compute as pc
-
-    *others, last = columns
-    rows = len(last)
-    ended = pc.binary_join_element_wise(last, repeated(terminator, rows), repeated("", rows))
-    joined = pc.binary_join_element_wise(*others, ended, repeated(delimiter, rows))
-    return joined.buffers()[2] or b""
-
-
 def first_rows(path: Path, columns: Sequence[str], most: int) -> dict[str, Any]:
     """Some columns of a CSV file in UTF-8, as dictionaries, of its first `most` rows."""
     import pyarrow as pa
