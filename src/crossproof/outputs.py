@@ -63,8 +63,6 @@ class VetOutput:
                 issued=options.issued,
                 status_word=present,
                 methods=methods,
-                rulebooks=cited,
-                crosses=crosses,
             )
         )
         self._history = partial(history, issued=options.issued, rulebooks=cited, crosses=crosses)
@@ -80,8 +78,6 @@ class VetOutput:
                 issued=options.issued,
                 status_word=detected,
                 methods=methods,
-                rulebooks=cited,
-                crosses=crosses,
             )
         )
         self._tables: dict[tuple[str, str], Table] = {}

@@ -10,9 +10,12 @@ from pathlib import Path
 import pytest
 
 from crossproof.darwincore.archive import Archive
+from crossproof.darwincore.history import Crosses
 from crossproof.darwincore.metadata import DatasetMetadata
 from crossproof.darwincore.package import DataPackage
 from crossproof.model import Judged
+
+from .builder import told
 
 ISSUED = "2026-11-25"
 
@@ -34,7 +37,7 @@ def write_archive(tmp_path: Path) -> Callable[..., Path]:
         folder = tmp_path / "dwca"
         with Archive(folder, metadata or DatasetMetadata(), issued=ISSUED, **more) as archive:
             for chunk in chunks:
-                archive.write(chunk)
+                archive.write(chunk, told(chunk, ISSUED))
         return folder
 
     return write
@@ -44,11 +47,16 @@ def write_archive(tmp_path: Path) -> Callable[..., Path]:
 def write_package(tmp_path: Path) -> Callable[..., Path]:
     """Write chunks as a data package, and return its folder."""
 
-    def write(*chunks: Judged, metadata: DatasetMetadata | None = None, **more: object) -> Path:
+    def write(
+        *chunks: Judged,
+        metadata: DatasetMetadata | None = None,
+        crosses: Crosses | None = None,
+        **more: object,
+    ) -> Path:
         folder = tmp_path / "dwc-dp"
         with DataPackage(folder, metadata or DatasetMetadata(), issued=ISSUED, **more) as package:
             for chunk in chunks:
-                package.write(chunk)
+                package.write(chunk, told(chunk, ISSUED, crosses))
         return folder
 
     return write

@@ -17,7 +17,7 @@ from crossproof.darwincore.conform.lines import lines
 from crossproof.darwincore.metadata import DatasetMetadata
 from crossproof.darwincore.package import DataPackage
 
-from .builder import ROWS, judged
+from .builder import ROWS, judged, told
 
 ODD = st.sampled_from([None, True, 0, -1.5, "", "x", "../x", "event", [], {}, [[]], [{}], {"a": 1}])
 
@@ -27,7 +27,7 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("whole")
     for kind, name in ((Archive, "dwca"), (DataPackage, "dwc-dp")):
         with kind(folder / name, DatasetMetadata(), issued="2026-11-25") as output:
-            output.write(judged(ROWS))
+            output.write(judged(ROWS), told(judged(ROWS)))
     return folder
 
 

@@ -13,7 +13,7 @@ from crossproof.darwincore.archive import Archive
 from crossproof.darwincore.conform import check
 from crossproof.darwincore.zipped import zip_folder
 
-from .builder import ROWS, judged
+from .builder import ROWS, judged, told
 from .test_archive import FULL
 from .test_conform_package import ARCHIVE_RULES
 
@@ -25,7 +25,7 @@ DWC = "http://rs.tdwg.org/dwc/terms/"
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("whole") / "dwca"
     with Archive(folder, FULL, issued="2026-11-25") as archive:
-        archive.write(judged(ROWS))
+        archive.write(judged(ROWS), told(judged(ROWS)))
     return folder
 
 

@@ -23,7 +23,7 @@ from crossproof.darwincore.conform import Problem, check, rules
 from crossproof.darwincore.package import DataPackage
 from crossproof.model import Photo
 
-from .builder import ROWS, UPHELD_ROW, judged
+from .builder import ROWS, UPHELD_ROW, judged, told
 from .test_archive import FULL
 
 Break = Callable[[Path], None]
@@ -35,7 +35,8 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("whole") / "dwc-dp"
     metadata = replace(FULL, version="1.0")
     with DataPackage(folder, metadata, issued="2026-11-25") as package:
-        package.write(judged([*ROWS, replace(UPHELD_ROW, photos=(PHOTO,))]))
+        records = judged([*ROWS, replace(UPHELD_ROW, photos=(PHOTO,))])
+        package.write(records, told(records))
     return folder
 
 

@@ -24,7 +24,7 @@ _WRITE = """
 import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[2])
-from darwincore.builder import judged
+from darwincore.builder import judged, told
 from darwincore.hard import HARD_ROWS
 from darwincore.test_archive import FULL
 from crossproof.darwincore.archive import Archive
@@ -32,7 +32,7 @@ from crossproof.darwincore.package import DataPackage
 from crossproof.darwincore.zipped import zip_folder
 for kind, name in ((Archive, "dwca"), (DataPackage, "dwc-dp")):
     with kind(Path(sys.argv[1]) / name, FULL, issued="2026-11-25", methods=["m"]) as output:
-        output.write(judged(HARD_ROWS))
+        output.write(judged(HARD_ROWS), told(judged(HARD_ROWS)))
 zip_folder(Path(sys.argv[1]) / "dwca", Path(sys.argv[1]) / "dwca.zip")
 """
 

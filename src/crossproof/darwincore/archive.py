@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
@@ -14,10 +14,8 @@ from crossproof.darwincore.columns import blank, itemise, masked
 from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.eml import write_eml
 from crossproof.darwincore.history import (
-    Crosses,
     Histories,
     Identification,
-    history,
     previous_identifications,
     where_read,
     with_lead,
@@ -76,9 +74,8 @@ HIGHER = frozenset(
 class Archive:
     """Writes a Darwin Core archive into `folder`, chunk by chunk, in flat memory.
 
-    `issued` is the day of issue (ISO 8601); nothing is taken from the clock. `rulebooks` says how
-    to cite each rulebook, `crosses` the parents of each named hybrid; `methods` are paragraphs for
-    the metadata. Use as a context manager, or
+    `issued` is the day of issue (ISO 8601); nothing is taken from the clock. `methods` are
+    paragraphs for the metadata. Use as a context manager, or
     call `close`, which writes the descriptors. Machine-made tables: cells are kept as they are.
     """
 
@@ -90,8 +87,6 @@ class Archive:
         issued: dt.date | str,
         status_word: str = "present",
         methods: Sequence[str] = (),
-        rulebooks: Mapping[str, str] | None = None,
-        crosses: Crosses | None = None,
     ) -> None:
         folder.mkdir(parents=True, exist_ok=True)
         self.folder = folder
@@ -100,8 +95,6 @@ class Archive:
         self._issued = str(issued)
         self._status = status_word
         self._methods = tuple(methods)
-        self._rulebooks = rulebooks or {}
-        self._crosses = crosses or {}
         self._tables = {
             name: GrowingTable(folder / f"{name}.csv", terminator="\n") for name in ROW_TYPES
         }
@@ -111,21 +104,14 @@ class Archive:
         """How many rows each table has so far."""
         return {name: table.rows for name, table in self._tables.items()}
 
-    def write(self, judged: Judged, told: Histories | None = None) -> list[Block]:
+    def write(self, judged: Judged, told: Histories) -> list[Block]:
         """Append the records of one chunk; return their rows of `occurrence.csv`, as written.
 
-        `told` is their history, where it is known already, or where they were identified before.
+        `told` are their identifications (see `history`).
         """
         if not len(judged.ids):
             return []
         self.coverage.add(judged)
-        if told is None:
-            told = history(
-                judged,
-                issued=self._issued,
-                rulebooks=self._rulebooks,
-                crosses=self._crosses,
-            )
         lowered = np.array([v.outcome == "lowered" for v in judged.verdicts.values], dtype=bool)[
             judged.verdicts.codes
         ]

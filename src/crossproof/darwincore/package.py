@@ -28,7 +28,7 @@ from crossproof.darwincore.columns import Items, blank, itemise, masked
 from crossproof.darwincore.coverage import Coverage
 from crossproof.darwincore.descriptor import write_descriptor
 from crossproof.darwincore.eml import write_eml
-from crossproof.darwincore.history import Crosses, Histories, Identification, history
+from crossproof.darwincore.history import Histories, Identification
 from crossproof.darwincore.homes import in_words, sort_given
 from crossproof.darwincore.ids import uuid5
 from crossproof.darwincore.metadata import DatasetMetadata
@@ -72,9 +72,8 @@ EVENT_CATEGORY = "Occurrence"  # Darwin Core list of terms, 2026-05-26, eventCat
 class DataPackage:
     """Writes a Darwin Core Data Package into `folder`, chunk by chunk, in flat memory.
 
-    `issued` is the day of issue (ISO 8601); nothing is taken from the clock. `rulebooks` says how
-    to cite each rulebook, `crosses` the parents of each named hybrid; `methods` are paragraphs for
-    the metadata. Use as a context manager, or
+    `issued` is the day of issue (ISO 8601); nothing is taken from the clock. `methods` are
+    paragraphs for the metadata. Use as a context manager, or
     call `close`, which writes the descriptors. A row is its own event unless it has an eventID.
     `gzipped` compresses each table, under its name and `.gz` (guide, section 3).
     """
@@ -87,8 +86,6 @@ class DataPackage:
         issued: dt.date | str,
         status_word: str = "detected",
         methods: Sequence[str] = (),
-        rulebooks: Mapping[str, str] | None = None,
-        crosses: Crosses | None = None,
         gzipped: bool = False,
     ) -> None:
         folder.mkdir(parents=True, exist_ok=True)
@@ -98,8 +95,6 @@ class DataPackage:
         self._issued = str(issued)
         self._status = status_word
         self._methods = tuple(methods)
-        self._rulebooks = rulebooks or {}
-        self._crosses = crosses or {}
         self._gzipped = gzipped
         self._tables = {name: GrowingTable(folder / f"{name}.csv") for name in TABLES}
         self._written: set[tuple[str, str]] = set()  # (table, key) of rows that several share
@@ -109,18 +104,11 @@ class DataPackage:
         """How many rows each table has so far."""
         return {name: table.rows for name, table in self._tables.items()}
 
-    def write(self, judged: Judged, told: Histories | None = None) -> None:
+    def write(self, judged: Judged, told: Histories) -> None:
         """Append the records of one chunk; `told` as for `Archive.write`."""
         if not len(judged.ids):
             return
         self.coverage.add(judged)
-        if told is None:
-            told = history(
-                judged,
-                issued=self._issued,
-                rulebooks=self._rulebooks,
-                crosses=self._crosses,
-            )
         judged, unfit = set_apart(judged)
         kept, homeless = sort_given(judged, places(), OURS)
         for term in ("eventID", "occurrenceStatus", "identificationReferences"):
