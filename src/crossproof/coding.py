@@ -96,6 +96,8 @@ def distinct(column: Coded[U]) -> Coded[U]:
     """The same column with equal values held once. The values must be hashable."""
     numbers: dict[U, int] = {}
     renumber = [numbers.setdefault(value, len(numbers)) for value in column.values]
+    if len(numbers) == len(renumber):
+        return column
     return Coded(list(numbers), np.asarray(renumber, dtype=np.intp)[column.codes])
 
 

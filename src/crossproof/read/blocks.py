@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from crossproof.model import Chunk
 from crossproof.read import coded
@@ -19,6 +19,9 @@ from crossproof.read.errors import Unreadable
 from crossproof.read.files import chunks, file_chunks, is_table, partition_key, refusing
 from crossproof.read.headings import Recogniser
 from crossproof.read.kinds import kind
+
+if TYPE_CHECKING:
+    from crossproof.read.plain_text import Stretch
 
 
 class Block(Protocol):
@@ -91,37 +94,40 @@ def coded_chunks(
     """
     recogniser = Recogniser(mapping or {}, extra_headings)
     for file, name in files_of(path):
-        plain = None
-        if file.is_file() and find_spec("pyarrow") and kind(file) == "delimited":
-            from crossproof.read import plain_text
-
-            with refusing(name):
-                plain = plain_text.plain(file, name, recogniser)
-        if plain is not None:
-            with refusing(name):
-                for stretch in plain_text.cut(plain, _STRETCH):
-                    for chunk in stretch.chunks():
-                        yield from coded.parts(chunk, rows)
-        elif file.is_file():
-            yield from file_chunks(file, name, recogniser, rows)
-        else:
+        if not file.is_file():
             yield from chunks(file, mapping=mapping, extra_headings=extra_headings, rows=rows)
+            continue
+        with refusing(name):
+            stretches = _stretches(file, name, recogniser, _STRETCH)
+            for stretch in stretches or ():
+                for chunk in stretch.chunks():
+                    yield from coded.parts(chunk, rows)
+        if stretches is None:
+            yield from file_chunks(file, name, recogniser, rows)
 
 
 _STRETCH = 5 << 20  # bytes of CSV read at a time: some 40,000 rows of twelve columns
 
 
-def _blocks(path: Path, name: str, recogniser: Recogniser, size: int, rows: int) -> Iterator[Block]:
-    # Without pyarrow everything is read by the readers that need nothing else.
-    form = kind(path) if find_spec("pyarrow") else ""
-    if form == "delimited":
-        from crossproof.read import plain_text
+def _stretches(
+    path: Path, name: str, recogniser: Recogniser, size: int
+) -> Iterator[Stretch] | None:
+    """The stretches of a plain CSV file; None for any other, and where pyarrow is missing."""
+    if not find_spec("pyarrow") or kind(path) != "delimited":
+        return None
+    from crossproof.read import plain_text
 
-        plain = plain_text.plain(path, name, recogniser)
-        if plain is not None:
-            yield from plain_text.cut(plain, size)
-            return
-    elif form == "parquet":
+    plain = plain_text.plain(path, name, recogniser)
+    return plain_text.cut(plain, size) if plain else None
+
+
+def _blocks(path: Path, name: str, recogniser: Recogniser, size: int, rows: int) -> Iterator[Block]:
+    stretches = _stretches(path, name, recogniser, size)
+    if stretches is not None:
+        yield from stretches
+        return
+    # Without pyarrow everything is read by the readers that need nothing else.
+    if find_spec("pyarrow") and kind(path) == "parquet":
         from crossproof.read import row_groups
 
         keys = [pair for part in Path(name).parts[:-1] if (pair := partition_key(part))]

@@ -199,13 +199,7 @@ def recoded(column: Any) -> Coded[str]:
         blank = np.full(len(indices), len(texts) - 1, dtype=np.int64)
         indices = pc.coalesce(indices, arrow.numbers(blank))
     used, which = numbered(arrow.values(indices), len(texts))
-    return _joined([texts[k] for k in which.tolist()], used)
-
-
-def _joined(values: list[str], codes: NDArray[np.intp]) -> Coded[str]:
-    """A coded column, whose values may have come to be equal, with each value held once."""
-    coded = Coded(values, codes)
-    return coded if len(set(values)) == len(values) else distinct(coded)
+    return distinct(Coded([texts[k] for k in which.tolist()], used))
 
 
 def _mended(coded: Coded[str], *, name: bool) -> Coded[str]:
