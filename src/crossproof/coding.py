@@ -12,15 +12,16 @@ from crossproof.model import Coded, U
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+H = TypeVar("H")  # hashable
 K = TypeVar("K")
 V = TypeVar("V")
 
 
-def code(texts: Sequence[str]) -> Coded[str]:
-    """Code a column of texts by its distinct values, in order of first appearance."""
-    values = list(dict.fromkeys(texts))
+def code(cells: Sequence[H]) -> Coded[H]:
+    """Code a column by its distinct values, which must be hashable, in order of appearance."""
+    values = list(dict.fromkeys(cells))
     numbers = dict(zip(values, range(len(values)), strict=True))
-    codes = np.fromiter(map(numbers.__getitem__, texts), dtype=np.intp, count=len(texts))
+    codes = np.fromiter(map(numbers.__getitem__, cells), dtype=np.intp, count=len(cells))
     return Coded(values, codes)
 
 
@@ -92,13 +93,12 @@ def cross(*columns: Coded[Any]) -> Coded[tuple[Any, ...]]:
 _MOST_CODES = 1 << 62  # what a signed number of 64 bits can tell apart, and some to spare
 
 
-def distinct(column: Coded[U]) -> Coded[U]:
+def distinct(column: Coded[H]) -> Coded[H]:
     """The same column with equal values held once. The values must be hashable."""
-    numbers: dict[U, int] = {}
-    renumber = [numbers.setdefault(value, len(numbers)) for value in column.values]
-    if len(numbers) == len(renumber):
+    if len(set(column.values)) == len(column.values):
         return column
-    return Coded(list(numbers), np.asarray(renumber, dtype=np.intp)[column.codes])
+    anew = code(column.values)
+    return Coded(anew.values, anew.codes[column.codes])
 
 
 class Memo(Generic[K, V]):

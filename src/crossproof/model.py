@@ -91,7 +91,7 @@ class Coded(Generic[T_co]):
 
     def map(self, function: Callable[[T_co], U]) -> Coded[U]:
         """Apply a pure function to each distinct value."""
-        return Coded([function(value) for value in self.values], self.codes)
+        return Coded([*map(function, self.values)], self.codes)
 
     def select(self, rows: NDArray[np.intp]) -> Coded[T_co]:
         """Only the rows given, by position."""

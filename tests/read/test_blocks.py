@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from crossproof import read
 from crossproof.model import Chunk
+from crossproof.read import plain_text
 from crossproof.read.blocks import Ready, blocks, coded_chunks
 
 MESSY = Path(__file__).parents[1] / "messy"
@@ -82,17 +83,22 @@ def test_a_table_without_rows_still_says_what_its_headings_were_taken_for(tmp_pa
 
 
 CELL = st.text(st.sampled_from('ab ",\n\r×é;'), max_size=5)
+HELD = st.one_of(st.integers(5, 60), st.just(1 << 20))
 LINE = st.text(st.sampled_from('ab",  \r×'), max_size=12)
 
 
-def same_as_plain_reader(path: Path, size: int) -> None:
-    try:
-        expected = rows_of(list(read.chunks(path, rows=10_000)))
-    except read.Unreadable:
-        with pytest.raises(read.Unreadable):
-            by_blocks(path, size)
-        return
-    assert rows_of(by_blocks(path, size)) == expected
+def same_as_plain_reader(path: Path, size: int, held: int) -> None:
+    """`held` bytes are looked at together at a time, where it is millions otherwise."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(plain_text, "_CACHED", held)
+        patch.setattr(plain_text, "_READ", held)
+        try:
+            expected = rows_of(list(read.chunks(path, rows=10_000)))
+        except read.Unreadable:
+            with pytest.raises(read.Unreadable):
+                by_blocks(path, size)
+            return
+        assert rows_of(by_blocks(path, size)) == expected
 
 
 @loose
@@ -101,23 +107,29 @@ def same_as_plain_reader(path: Path, size: int) -> None:
     quoting=st.sampled_from([csv.QUOTE_MINIMAL, csv.QUOTE_ALL]),
     end=st.sampled_from(["\n", "\r\n"]),
     size=st.integers(1, 80),
+    held=HELD,
 )
-def test_tables_as_csv_writes_them(tmp_path, table, quoting, end, size) -> None:
+def test_tables_as_csv_writes_them(tmp_path, table, quoting, end, size, held) -> None:
     text = io.StringIO()
     writer = csv.writer(text, quoting=quoting, lineterminator=end)
     writer.writerows([["species", "Leaves", "Comments"], *table])
     path = tmp_path / "records.csv"
     path.write_bytes(text.getvalue().encode())
-    same_as_plain_reader(path, size)
+    same_as_plain_reader(path, size, held)
 
 
 @loose
-@given(lines=st.lists(LINE, max_size=8), last=st.sampled_from(["", "\n"]), size=st.integers(1, 60))
-def test_any_text_at_all(tmp_path, lines, last, size) -> None:
+@given(
+    lines=st.lists(LINE, max_size=8),
+    last=st.sampled_from(["", "\n"]),
+    size=st.integers(1, 60),
+    held=HELD,
+)
+def test_any_text_at_all(tmp_path, lines, last, size, held) -> None:
     path = tmp_path / "records.csv"
     text = "\n".join(["species,Leaves,Comments", *lines]) + last
     path.write_bytes(text.encode())
-    same_as_plain_reader(path, size)
+    same_as_plain_reader(path, size, held)
 
 
 @pytest.mark.parametrize("end", ["\n", "\r\n"])

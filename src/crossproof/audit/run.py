@@ -32,8 +32,8 @@ from crossproof.read.blocks import Block, blocks, files_of
 from crossproof.report.sheets import Returned, ReturnedSheet
 from crossproof.rulebooks.model import Rulebook
 
-BLOCK_BYTES = 9 << 20
-BLOCK_ROWS = 75_000
+BLOCK_BYTES = 16 << 20
+BLOCK_ROWS = 125_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,9 +102,7 @@ def audit_to(
         with without_pauses():
             auditor.vetter.survey(paths)
             parts, counts = _judge(paths, folder, auditor, plan, work, tell)
-            del auditor  # and all that it remembers: the last steps need the memory
-            gc.collect()
-            arrow.give_back()
+            arrow.give_back()  # what the blocks took: the last steps need it
             again = duplicates.find(parts, folder / "buckets")
             for less in duplicates.uncounted(parts, again):
                 counting.take_away(counts, less)

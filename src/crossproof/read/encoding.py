@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import BinaryIO
 
-_BLOCK = 1 << 20
+_BLOCK = 1 << 16  # bytes; small enough to stay in cache
 _ENTITY = re.compile(rb"&#?\w{2,8};")
 _MARKS = (
     (codecs.BOM_UTF32_LE, "utf-32"),
