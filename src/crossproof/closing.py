@@ -7,7 +7,6 @@ stand then. The desk's export takes a folder that is whole already, and does the
 
 from __future__ import annotations
 
-import csv
 import json
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
@@ -23,6 +22,7 @@ from crossproof.darwincore.zipped import zip_folder
 from crossproof.delta import FOLDER as DELTA
 from crossproof.delta import write_delta
 from crossproof.fitness import test_again
+from crossproof.long_cells import dict_reader, reader
 from crossproof.model import OUTCOMES
 from crossproof.report.decisions import APPLIED, KEPT, RULED, STALE, Decision
 from crossproof.report.page import Page
@@ -93,8 +93,7 @@ def _zip(folder: Path) -> None:
 def _cover_again(folder: Path) -> None:
     """Say in the metadata which taxa go out now."""
     with (folder / "dwca" / "occurrence.csv").open(encoding="utf-8", newline="") as file:
-        csv.field_size_limit(2**31 - 1)  # a footprint may be longer than csv's 128 kB
-        covered = coverage_of(csv.DictReader(file))
+        covered = coverage_of(dict_reader(file))
     for part in ("dwca", "dwc-dp"):
         eml = folder / part / "eml.xml"
         cover(eml, eml, covered)
@@ -134,9 +133,8 @@ def _rule_verdicts(
 
 
 def _verdicts(path: Path) -> Iterator[list[str]]:
-    csv.field_size_limit(2**31 - 1)
     with path.open(encoding="utf-8", newline="") as file:
-        yield from csv.reader(file)
+        yield from reader(file)
 
 
 def _ruling_cells(entry: Standing | None) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from pathlib import Path
 
 from crossproof.darwincore.history import Identification
 from crossproof.darwincore.ruled import BEFORE, unruled_rows
+from crossproof.long_cells import dict_reader
 from crossproof.model import LEAD, Determination
 from crossproof.options import OptionError
 from crossproof.read import Unreadable
@@ -256,9 +257,8 @@ def _as_they_stand(home: Path, name: str) -> Iterator[dict[str, str]]:
         else:
             archive = stack.enter_context(open_zip(home))
             binary = stack.enter_context(archive.open(name))  # type: ignore[arg-type]
-        csv.field_size_limit(2**31 - 1)  # a footprint may be longer than csv's 128 kB
         text = stack.enter_context(io.TextIOWrapper(binary, "utf-8", newline=""))
-        for row in csv.DictReader(text):
+        for row in dict_reader(text):
             yield {term: cell or "" for term, cell in row.items() if term is not None}
 
 

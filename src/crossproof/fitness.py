@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import json
 import tomllib
 from collections import Counter
@@ -17,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from crossproof.coding import code
+from crossproof.long_cells import dict_reader
 from crossproof.model import Judged
 from crossproof.spreadsheet import GuardedFile, unguard
 from crossproof.tabular import Block
@@ -219,9 +219,8 @@ def _exported(folder: Path) -> Iterator[tuple[str, str, str]]:
 
 
 def _rows(path: Path) -> Iterator[dict[str, str]]:
-    csv.field_size_limit(2**31 - 1)  # a footprint may be longer than csv's 128 kB
     with path.open(encoding="utf-8", newline="") as file:
-        yield from csv.DictReader(file)
+        yield from dict_reader(file)
 
 
 def _coded(blocks: Sequence[Block], wanted: Mapping[str, str]) -> dict[str, Column]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator, Mapping, Set
 from itertools import islice
 from pathlib import Path
@@ -11,6 +10,7 @@ from crossproof.darwincore.archive import CORE, IDENTIFICATION, ROW_TYPES, _iris
 from crossproof.darwincore.covered import cover, coverage_of
 from crossproof.darwincore.meta import ArchiveFile, write_meta
 from crossproof.darwincore.terms import fields
+from crossproof.long_cells import reader
 from crossproof.tabular import Block, TableFile
 
 OWNER = "occurrenceID"  # the first column of every table
@@ -71,9 +71,8 @@ def _write(
 
 
 def _rows(path: Path) -> Iterator[dict[str, str]]:
-    csv.field_size_limit(2**31 - 1)  # a footprint may be longer than csv's 128 kB
     with path.open(encoding="utf-8", newline="") as file:
-        rows = csv.reader(file)
+        rows = reader(file)
         heading = next(rows, [])
         for cells in rows:
             yield dict(zip(heading, cells, strict=False))

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TextIO
+
+from crossproof.long_cells import reader
 
 _ALL = 1_000_000_000  # frictionless stops at 1,000 errors unless told otherwise
 
@@ -60,11 +61,10 @@ def row_lines(
     text: TextIO, rows: Collection[int], delimiter: str = ",", quote: str = '"'
 ) -> dict[int, int]:
     """Row (from 1, heading included) → the line it starts on; quoted line ends part the two."""
-    csv.field_size_limit(2**31 - 1)
-    reader = csv.reader(text, delimiter=delimiter, quotechar=quote)
+    lines = reader(text, delimiter=delimiter, quotechar=quote)
     found, end = {}, 0
-    for number, _ in enumerate(reader, 1):
+    for number, _ in enumerate(lines, 1):
         if number in rows:
             found[number] = end + 1
-        end = reader.line_num
+        end = lines.line_num
     return found

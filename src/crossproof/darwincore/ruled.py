@@ -7,7 +7,6 @@ taken back, and other rulings put in, without judging anything again.
 
 from __future__ import annotations
 
-import csv
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -21,6 +20,7 @@ from crossproof.darwincore.history import Identification
 from crossproof.darwincore.package_fields import IDENTIFICATION as PACKAGE_IDENTIFICATION
 from crossproof.darwincore.package_fields import identification_cells
 from crossproof.darwincore.terms import fields, taxon_terms
+from crossproof.long_cells import reader
 from crossproof.tabular import Block, TableFile
 
 BEFORE = "before_rulings.json"
@@ -128,9 +128,8 @@ def _rows(path: Path, name: str, before: _Before) -> Iterator[Cells]:
     if not path.is_file():
         return
     changed, added, key = before.changed(name), before.added(name), _KEYS.get(name, "")
-    csv.field_size_limit(2**31 - 1)  # a footprint may be longer than csv's 128 kB
     with path.open(encoding="utf-8", newline="") as file:
-        rows = csv.reader(file)
+        rows = reader(file)
         heading = next(rows, [])
         for cells in rows:
             row = dict(zip(heading, cells, strict=False))
@@ -140,7 +139,7 @@ def _rows(path: Path, name: str, before: _Before) -> Iterator[Cells]:
 
 def _heading(path: Path) -> list[str]:
     with path.open(encoding="utf-8", newline="") as file:
-        return next(csv.reader(file), [])
+        return next(reader(file), [])
 
 
 Change = Callable[[Iterable[Cells]], Iterator[tuple[Cells, Cells | None]]]

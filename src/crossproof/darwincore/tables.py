@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, islice
@@ -10,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crossproof.darwincore.columns import blank, filled, in_use
+from crossproof.long_cells import reader
 from crossproof.model import Coded, T
 from crossproof.tabular import Block, TableFile, block
 
@@ -136,8 +136,7 @@ class GrowingTable:
 
     def _append(self, segment: TableFile, whole: TableFile) -> None:
         with segment.path.open(encoding="utf-8", newline="") as file:
-            csv.field_size_limit(2**31 - 1)  # a footprint may be longer than csv's 128 kB
-            rows = csv.reader(file)
+            rows = reader(file)
             heading = next(rows)
             places = [heading.index(name) if name in heading else -1 for name in self.columns]
             while many := list(islice(rows, 10_000)):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass
@@ -10,6 +9,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from crossproof.darwincore.ruled import unruled_rows
+from crossproof.long_cells import reader
 from crossproof.spreadsheet import unguard
 
 # Columns of occurrence.csv that this program makes, and may make otherwise another time. All others
@@ -107,10 +107,10 @@ def contents(folder: Path) -> dict[str, str]:
 
 def table(stack: ExitStack, path: Path) -> Iterator[dict[str, str]]:
     """The rows of a table, as text. Cells may be long: a footprint, a whole notebook page."""
-    csv.field_size_limit(2**31 - 1)
     file = stack.enter_context(path.open(encoding="utf-8", newline=""))
-    heading = next(csv.reader(file), [])
-    for cells in csv.reader(file):
+    rows = reader(file)
+    heading = next(rows, [])
+    for cells in rows:
         yield dict(zip(heading, cells, strict=False))
 
 

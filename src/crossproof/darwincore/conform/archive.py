@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from crossproof.darwincore.conform.eml import XmlError, check_eml, line_of, parse
 from crossproof.darwincore.conform.problem import Problem
 from crossproof.darwincore.terms import AC, DCTERMS, DWC, standing
+from crossproof.long_cells import reader
 from crossproof.resources import folder as resources
 
 if TYPE_CHECKING:
@@ -194,17 +195,16 @@ def _rows(file: _File, folder: Path, known: set[str], *, keyed: bool) -> Iterato
 
 
 def _table(file: _File, path: Path, known: set[str], keyed: bool) -> Iterator[Problem]:
-    csv.field_size_limit(2**31 - 1)
     with path.open(encoding=file.encoding, newline="") as text:
-        reader = csv.reader(
+        rows = reader(
             text,
             delimiter=file.delimiter,
             quotechar=file.quote or None,
             quoting=csv.QUOTE_MINIMAL if file.quote else csv.QUOTE_NONE,
         )
         end = 0
-        for number, row in enumerate(reader, 1):
-            line, end = end + 1, reader.line_num
+        for number, row in enumerate(rows, 1):
+            line, end = end + 1, rows.line_num
             if number <= file.headings or not row:
                 continue
             if len(row) < file.columns:
