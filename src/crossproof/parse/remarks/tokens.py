@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import cache
 from itertools import combinations
 
 from rapidfuzz.distance import OSA
@@ -36,8 +37,12 @@ def spans(text: str) -> list[Span]:
     return [(m.group().lower(), m.start(), m.end()) for m in _TOKEN.finditer(same_length)]
 
 
+@cache
 def words(phrase: str) -> tuple[str, ...]:
-    """The tokens of a phrase from a vocabulary: a hyphen inside a word counts as a space."""
+    """The tokens of a phrase from a vocabulary: a hyphen inside a word counts as a space.
+
+    Remembered, since the vocabularies of all rulebooks share most phrases.
+    """
     return tuple(word for word, _, _ in joined(spans(phrase)))
 
 
