@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from crossproof.coding import code
-from crossproof.tabular import AT_ONCE, REMEMBERED, Block, TableFile, block
+from crossproof.tabular import AT_ONCE, REMEMBERED, Block, Strip, TableFile, block
 
 # csv reads back anything but a lone surrogate, which UTF-8 can't hold.
 cell = st.text(st.characters(exclude_categories=["Cs"]), max_size=6) | st.sampled_from(
@@ -25,19 +25,21 @@ def read(path: Path, delimiter: str = ",") -> list[list[str]]:
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
-@given(rows=st.lists(st.tuples(cell, cell, cell), max_size=12), delimiter=st.sampled_from(",\t;"))
+@given(rows=st.lists(st.tuples(*[cell] * 5), max_size=12), delimiter=st.sampled_from(",\t;"))
 def test_what_is_written_reads_back(tmp_path: Path, rows, delimiter) -> None:
     path = tmp_path / "t.csv"
-    first = code([row[0] for row in rows])
-    with TableFile(path, "abc", delimiter=delimiter) as table:
+    first, last = code([row[0] for row in rows]), code([row[4] for row in rows])
+    with TableFile(path, "abcde", delimiter=delimiter) as table:
         table.write(
             [
                 block("a", first, lambda text: (text,)),
-                Block(("b", "c"), [row[1:] for row in rows]),
+                Block(("b", "c"), [row[1:3] for row in rows]),
+                Strip("d", [row[3] for row in rows]),
+                Strip("e", last.values, last.codes),
             ]
         )
         assert table.rows == len(rows)
-    assert read(path, delimiter) == [["a", "b", "c"], *map(list, rows)]
+    assert read(path, delimiter) == [[*"abcde"], *map(list, rows)]
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)

@@ -6,6 +6,7 @@ to do so: a quarter of a second, and a seventh of the memory that an audit may t
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib.util import find_spec
@@ -18,10 +19,14 @@ from numpy.typing import NDArray
 
 @contextmanager
 def frugal() -> Iterator[None]:
-    """Let Arrow take its memory from the system, which is given back; its own pools keep it."""
+    """Let Arrow take its memory from the system, which is given back; its own pools keep it.
+
+    What Arrow takes by itself, as it writes Parquet, heeds only what is said before it is loaded.
+    """
     if not find_spec("pyarrow"):
         yield
         return
+    os.environ.setdefault("ARROW_DEFAULT_MEMORY_POOL", "system")
     import pyarrow as pa
 
     was = pa.default_memory_pool()

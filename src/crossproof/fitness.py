@@ -19,7 +19,7 @@ from crossproof.coding import code
 from crossproof.long_cells import dict_reader
 from crossproof.model import Judged
 from crossproof.spreadsheet import GuardedFile, unguard
-from crossproof.tabular import Block
+from crossproof.tabular import Block, Strip
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -99,7 +99,7 @@ class Fitness:
         self._first: dict[str, list[dict[str, Any]]] = {label: [] for label in self._tests}
         self._records = 0
 
-    def add(self, judged: Judged, blocks: Sequence[Block]) -> None:
+    def add(self, judged: Judged, blocks: Sequence[Block | Strip]) -> None:
         """Test the occurrences of one chunk.
 
         Args:
@@ -108,7 +108,7 @@ class Fitness:
         """
         self.test(Origin(judged.table.file, judged.table.sheet, judged.numbers, judged.ids), blocks)
 
-    def test(self, source: Origin, blocks: Sequence[Block]) -> None:
+    def test(self, source: Origin, blocks: Sequence[Block | Strip]) -> None:
         """Test some rows of `occurrence.csv`, told where each was submitted."""
         if not len(source.ids):
             return
@@ -223,7 +223,7 @@ def _rows(path: Path) -> Iterator[dict[str, str]]:
         yield from dict_reader(file)
 
 
-def _coded(blocks: Sequence[Block], wanted: Mapping[str, str]) -> dict[str, Column]:
+def _coded(blocks: Sequence[Block | Strip], wanted: Mapping[str, str]) -> dict[str, Column]:
     """The columns of the rows written that tests read, by the term each is to be called."""
     from crossproof.quality import Column
 

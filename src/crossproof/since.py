@@ -13,7 +13,7 @@ from crossproof.darwincore.ids import record_id
 from crossproof.earlier import Earlier, digest, said
 from crossproof.model import Chunk, Coded, Judged, Verdict
 from crossproof.spreadsheet import GuardedFile
-from crossproof.tabular import Block
+from crossproof.tabular import Block, Strip
 
 COLUMNS = (
     *("occurrenceID", "status", "changed", "ruling"),
@@ -75,7 +75,7 @@ class Since:
                     values.append(kept)
         return Coded(values, codes)
 
-    def tell(self, judged: Judged, written: Sequence[Block]) -> None:
+    def tell(self, judged: Judged, written: Sequence[Block | Strip]) -> None:
         """Note the records of a batch, as they were written to `occurrence.csv`."""
         cells: list[list[str]] = []
         texts = [_texts(block) for block in written]
@@ -127,6 +127,6 @@ def _is_same(item: Identification, verdict: Verdict) -> bool:
     return (item.name, item.qualifier) == (now.scientific_name, now.qualifier)
 
 
-def _texts(block: Block) -> list[str]:
+def _texts(block: Block | Strip) -> list[str]:
     texts = [said(block.columns, row) for row in block.rows]
     return texts if block.codes is None else [texts[code] for code in block.codes.tolist()]

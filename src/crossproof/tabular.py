@@ -33,6 +33,26 @@ class Block:
         return len(self.rows if self.codes is None else self.codes)
 
 
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """One column: a text for each row, or, with `codes`, the texts and which of them each has."""
+
+    name: str
+    texts: Sequence[str]
+    codes: NDArray[np.intp] | None = None
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        return (self.name,)
+
+    @property
+    def rows(self) -> Sequence[Sequence[str]]:
+        return [(text,) for text in self.texts]
+
+    def __len__(self) -> int:
+        return len(self.texts if self.codes is None else self.codes)
+
+
 def block(columns: Iterable[str], coded: Coded[T], cells: Callable[[T], Sequence[str]]) -> Block:
     """Make a block by turning each distinct value of a coded column into its cells."""
     return Block(tuple(columns), [cells(value) for value in coded.values], coded.codes)
@@ -63,7 +83,7 @@ class TableFile:
         self._file: BinaryIO = path.open("wb")
         self._append([Block(self.columns, [self.columns])])
 
-    def write(self, blocks: Sequence[Block]) -> None:
+    def write(self, blocks: Sequence[Block | Strip]) -> None:
         """Append the rows of `blocks`, whose columns joined are this table's columns.
 
         Raises:
@@ -77,7 +97,7 @@ class TableFile:
             raise ValueError(f"blocks of {[len(block) for block in blocks]} rows make no table")
         self.rows += self._append(blocks)
 
-    def _append(self, blocks: Sequence[Block]) -> int:
+    def _append(self, blocks: Sequence[Block | Strip]) -> int:
         """Put rows together from pieces, some at a time, and tell how many."""
         columns = [strip for block in blocks for strip in _strips(block)]
         ends = [self._delimiter.encode()] * (len(columns) - 1) + [self._terminator.encode()]
@@ -87,24 +107,25 @@ class TableFile:
             self._file.write(b"".join(np.stack(pieces, axis=1).ravel().tolist()))
         return len(blocks[0])
 
-    def _strip(self, block: Block, end: bytes) -> Callable[[slice], NDArray[np.object_]]:
-        """What some rows of a block are in the file, and what ends them there."""
-        codes = block.codes
-        if codes is None:
-            return lambda rows: self._pieces(block.rows[rows], end)
-        pieces = self._pieces(block.rows, end)
+    def _strip(self, part: Block | Strip, end: bytes) -> Callable[[slice], NDArray[np.object_]]:
+        """What some rows of a part are in the file, and what ends them there."""
+        codes = part.codes
+        if not isinstance(part, Strip):
+            cells = self._joined(part.rows, end)
+        elif codes is not None:
+            cells = self._column(part.texts, end)
+        else:
+            return lambda rows: _array(self._column(part.texts[rows], end))
+        assert codes is not None  # `_strips` leaves no other part without
+        pieces = _array(cells)
         return lambda rows: pieces[codes[rows]]
 
-    def _pieces(self, rows: Sequence[Sequence[str]], end: bytes) -> NDArray[np.object_]:
+    def _joined(self, rows: Sequence[Sequence[str]], end: bytes) -> list[bytes]:
         """Each of `rows` as it stands in the file, with what ends it there."""
-        if rows and len(rows[0]) == 1:
-            pieces = self._column([row[0] for row in rows], end)
-        else:
-            cell, join = self._cells.__getitem__, self._delimiter.encode().join
-            pieces = [join(map(cell, row)) + end for row in rows]
-        return np.array(pieces, dtype=object)
+        cell, join = self._cells.__getitem__, self._delimiter.encode().join
+        return [join(map(cell, row)) + end for row in rows]
 
-    def _column(self, texts: list[str], end: bytes) -> list[bytes]:
+    def _column(self, texts: Sequence[str], end: bytes) -> list[bytes]:
         """The cells of a column as they stand in the file, with what ends them there.
 
         Plain ones, identifiers mostly, are encoded all at once.
@@ -156,13 +177,17 @@ class _Encoded(dict[str, bytes]):
         return encoded
 
 
-def _strips(block: Block) -> Iterator[Block]:
-    """A block with codes; of any other, each column for itself."""
-    if block.codes is not None or len(block.columns) == 1:
-        yield block
+def _strips(part: Block | Strip) -> Iterator[Block | Strip]:
+    """A part with codes; of any other, each column for itself."""
+    if part.codes is not None or isinstance(part, Strip):
+        yield part
         return
-    for place, column in enumerate(block.columns):
-        yield Block((column,), [(row[place],) for row in block.rows])
+    for place, column in enumerate(part.columns):
+        yield Strip(column, [row[place] for row in part.rows])
+
+
+def _array(pieces: list[bytes]) -> NDArray[np.object_]:
+    return np.array(pieces, dtype=object)
 
 
 def _utf8(text: str) -> bytes:

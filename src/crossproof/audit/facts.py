@@ -24,7 +24,7 @@ from crossproof.protection import renamer
 from crossproof.read.coded import coded_as_one, plain_texts
 from crossproof.report.sheets import claimed_cells, evidence_cells, verdict_cells
 from crossproof.sensitive.people import renamed
-from crossproof.tabular import Block, block
+from crossproof.tabular import Block, Strip, block
 from crossproof.vetter import Vetter
 
 SAID = ("claim", "claimed_name", "claim_kind")
@@ -77,12 +77,12 @@ class Facts:
         place = each.columns.index(name)
         return distinct(Coded([row[place] for row in each.rows], each.codes))
 
-    def text_blocks(self, rows: NDArray[np.intp]) -> Iterator[Block]:
+    def text_blocks(self, rows: NDArray[np.intp]) -> Iterator[Block | Strip]:
         """All columns of `COLUMNS`, in order, of the rows given."""
-        numbers = map(str, self.numbers[rows].tolist())
         first, *others = self.blocks
         yield _of_rows(first, rows)
-        yield Block(COLUMNS[2:4], [*zip(numbers, picked(self.ids, rows), strict=True)])
+        yield Strip("source_row", [*map(str, self.numbers[rows].tolist())])
+        yield Strip("occurrenceID", picked(self.ids, rows))
         yield from (_of_rows(each, rows) for each in others)
 
 

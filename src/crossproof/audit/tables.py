@@ -19,7 +19,7 @@ from crossproof.coding import code
 from crossproof.model import Coded
 from crossproof.read.coded import recoded
 from crossproof.spreadsheet import GuardedFile
-from crossproof.tabular import Block, TableFile
+from crossproof.tabular import Block, Strip, TableFile
 
 _RENAMED = {"claim": "before", "determined_name": "after"}
 _UNCHANGED = frozenset({"claim_kind", "outcome", "determined_rank", "support", "visit_square"})
@@ -39,7 +39,7 @@ class Changes(GuardedFile):
         self.write([*map(_changed, facts.text_blocks(rows))])
 
 
-def _changed(block: Block) -> Block:
+def _changed(block: Block | Strip) -> Block | Strip:
     """The columns of a block that changes have."""
     kept = [i for i, name in enumerate(block.columns) if name not in _UNCHANGED]
     if len(kept) == len(block.columns):

@@ -28,7 +28,7 @@ from crossproof.darwincore.photos import described, identifiers
 from crossproof.darwincore.tables import GrowingTable, Part, chosen, each, fixed
 from crossproof.darwincore.terms import AC, DWC, fields, schema, taxon_terms
 from crossproof.model import Claim, Evidence, Judged, Verdict
-from crossproof.tabular import Block
+from crossproof.tabular import Block, Strip
 
 ROW_TYPES = {
     "occurrence": f"{DWC}Occurrence",
@@ -104,7 +104,7 @@ class Archive:
         """How many rows each table has so far."""
         return {name: table.rows for name, table in self._tables.items()}
 
-    def write(self, judged: Judged, told: Histories) -> list[Block]:
+    def write(self, judged: Judged, told: Histories) -> list[Block | Strip]:
         """Append the records of one chunk; return their rows of `occurrence.csv`, as written.
 
         `told` are their identifications (see `history`).
@@ -121,10 +121,12 @@ class Archive:
         self._photos(judged)
         return written
 
-    def _add(self, table: str, parts: Sequence[Part]) -> list[Block]:
+    def _add(self, table: str, parts: Sequence[Part]) -> list[Block | Strip]:
         return self._tables[table].write(parts, fields("dwca", table).index)
 
-    def _occurrences(self, judged: Judged, told: Histories, lowered: np.ndarray) -> list[Block]:
+    def _occurrences(
+        self, judged: Judged, told: Histories, lowered: np.ndarray
+    ) -> list[Block | Strip]:
         rows = len(judged.ids)
         joined = [judged.given.get(term, blank(rows)) for term in JOINED]
         core = cross(told, judged.claims, judged.verdicts, *joined)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from crossproof.darwincore.columns import blank, filled, in_use
 from crossproof.long_cells import reader
 from crossproof.model import Coded, T
-from crossproof.tabular import Block, TableFile, block
+from crossproof.tabular import Block, Strip, TableFile, block
 
 if TYPE_CHECKING:
     import numpy as np
@@ -23,7 +23,7 @@ class Part:
     """Columns that stand together: those that hold something, and a way to write any of them."""
 
     columns: tuple[str, ...]
-    blocks: Callable[[tuple[str, ...]], list[Block]]
+    blocks: Callable[[tuple[str, ...]], list[Block | Strip]]
 
 
 def fixed(columns: Sequence[str], coded: Coded[T], cells: Callable[[T], Sequence[str]]) -> Part:
@@ -34,7 +34,7 @@ def fixed(columns: Sequence[str], coded: Coded[T], cells: Callable[[T], Sequence
 
 def each(column: str, texts: Iterable[str], codes: NDArray[np.intp] | None = None) -> Part:
     """One column: the texts row by row, or, with `codes`, which of them each row has."""
-    return Part((column,), lambda _: [Block((column,), list(zip(texts, strict=True)), codes)])
+    return Part((column,), lambda _: [Strip(column, [*texts], codes)])
 
 
 def chosen(
@@ -55,14 +55,15 @@ def chosen(
     used = homes.keys() | {term for term, coded in texts.items() if any(in_use(coded))}
     nothing = blank(rows)
 
-    def blocks(names: tuple[str, ...]) -> list[Block]:
-        made = []
+    def blocks(names: tuple[str, ...]) -> list[Block | Strip]:
+        made: list[Block | Strip] = []
         for home, group in groupby(names, homes.get):
             these = tuple(group)
             if home is not None:
                 made.append(_cells(these, home))
             else:
-                made += [block((n,), texts.get(n, nothing), lambda text: (text,)) for n in these]
+                found = [(name, texts.get(name, nothing)) for name in these]
+                made += [Strip(name, coded.values, coded.codes) for name, coded in found]
         return made
 
     return Part(tuple(term for term in terms if term in used), blocks)
@@ -88,7 +89,7 @@ class GrowingTable:
         self._parts: list[tuple[str, ...]] = []
         self._segments: list[TableFile] = []
 
-    def write(self, parts: Sequence[Part], order: Callable[[str], int]) -> list[Block]:
+    def write(self, parts: Sequence[Part], order: Callable[[str], int]) -> list[Block | Strip]:
         """Append rows, and return them. `parts` are as many, and mean the same, every time."""
         known = self._parts or [part.columns for part in parts]
         wanted = [

@@ -14,7 +14,7 @@ from crossproof.coding import cross, same
 from crossproof.findings import Finding
 from crossproof.model import BrokenRow, Claim, Coded, Evidence, Judged, PhotoState, Table, Verdict
 from crossproof.spreadsheet import GuardedFile
-from crossproof.tabular import Block, block
+from crossproof.tabular import Block, Strip, block
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -87,7 +87,9 @@ def _broken_cells(table: Table, number: int) -> dict[str, str]:
     return {**place, "outcome": "returned", "reasons": "row_broken"}
 
 
-def _insert(block: Block, before: NDArray[np.intp], told: Sequence[Mapping[str, str]]) -> Block:
+def _insert(
+    block: Block | Strip, before: NDArray[np.intp], told: Sequence[Mapping[str, str]]
+) -> Block:
     """A block with further rows, each put before the row that stands at its place."""
     known = len(block.rows)
     codes = np.arange(known, dtype=np.intp) if block.codes is None else block.codes
@@ -96,14 +98,14 @@ def _insert(block: Block, before: NDArray[np.intp], told: Sequence[Mapping[str, 
     return Block(block.columns, [*block.rows, *more], np.insert(codes, before, added))
 
 
-def verdict_blocks(judged: Judged, photo: Coded[PhotoState]) -> list[Block]:
+def verdict_blocks(judged: Judged, photo: Coded[PhotoState]) -> list[Block | Strip]:
     """The columns of `verdicts.csv`, in order."""
     rows = len(judged.numbers)
     said = cross(judged.claims.map(claimed_cells), judged.verdicts.map(verdict_cells))
     return [
         block(VERDICT_COLUMNS[:2], same((judged.table.file, judged.table.sheet), rows), tuple),
-        Block(("source_row",), list(zip(map(str, judged.numbers), strict=True))),
-        Block(("occurrenceID",), list(zip(judged.ids, strict=True))),
+        Strip("source_row", [*map(str, judged.numbers)]),
+        Strip("occurrenceID", judged.ids),
         block(VERDICT_COLUMNS[4:15], said, lambda pair: (*pair[0], *pair[1])),
         block(VERDICT_COLUMNS[15:22], judged.evidence, evidence_cells),
         block(("photo",), photo, lambda state: (state,)),
