@@ -7,6 +7,7 @@ import csv
 import json
 import re
 import struct
+import sys
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -51,7 +52,7 @@ def test_it_needs_nothing_else(tmp_path: Path) -> None:
 
 
 def test_every_figure_is_one_picture_with_words(tmp_path: Path) -> None:
-    pytest.importorskip("matplotlib")
+    pytest.importorskip("pygal")
     text = report(tmp_path, rows(200))
     tags = tags_of(text).found
     ids = [attributes["id"] for _, attributes in tags if attributes.get("id")]
@@ -60,6 +61,13 @@ def test_every_figure_is_one_picture_with_words(tmp_path: Path) -> None:
     for attributes in drawn:
         assert attributes["aria-labelledby"] in ids
     assert len(ids) == len(set(ids)), "two elements have one id"
+
+
+def test_without_pygal_it_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "pygal", None)
+    text = report(tmp_path, rows(200))
+    assert "<svg" not in text
+    assert "pip install 'crossproof[report]'" in text
 
 
 def test_cells_cannot_become_markup(tmp_path: Path) -> None:

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import io
-import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import cos, radians
-from typing import TYPE_CHECKING, Any
+from importlib.util import find_spec
+from math import ceil, cos, radians
+from typing import Any
 
+from crossproof.audit import charts
+from crossproof.audit.charts import Point, per_cent, ticks
 from crossproof.parse.place import Place, places
 
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
-# Okabe and Ito 2008, Color Universal Design: told apart whatever the colour vision, and by
-# lightness in print; each line has a shape of its own besides.
-UPHELD, LOWERED, INK = "#0072B2", "#D55E00", "#222222"
-MOST = 16  # bars of one figure
-_FONT = ["DejaVu Sans", "Noto Sans", "Segoe UI", "Helvetica", "Arial", "sans-serif"]
+MOST = 16  # rows of one figure
+SHADES = 10  # of the map
+_SHADE = 30  # pixels, wide, in the scale of shades
+_DEGREE = 900  # pixels, high, at most: a square is then 80 wide
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,75 +29,21 @@ class Figure:
 
 
 def draw(figures: Mapping[str, Any]) -> list[Figure]:
-    """Draw the figures of a summary; none where matplotlib is not installed."""
-    try:
-        import matplotlib
-    except ImportError:
+    """Draw the figures of a summary; none where pygal is not installed."""
+    if not find_spec("pygal"):
         return []
-    settings = {
-        "svg.fonttype": "none",
-        "font.family": "sans-serif",
-        "font.sans-serif": _FONT,
-        "font.size": 10,
-        "axes.spines.top": False,
-        "axes.spines.right": False,
-        "axes.edgecolor": INK,
-        "text.color": INK,
-    }
-    with matplotlib.rc_context(settings):
-        drawn = (
-            _nothotaxa(figures["nothotaxa"]),
-            _missing(figures["missing"]),
-            _years(figures["years"]),
-            _decades(figures["decades"]),
-            _map(figures["squares_10km"]),
-        )
+    drawn = (
+        _nothotaxa(figures["nothotaxa"]),
+        _missing(figures["missing"]),
+        _years(figures["years"]),
+        _decades(figures["decades"]),
+        _map(figures["squares_10km"]),
+    )
     return [figure for figure in drawn if figure]
 
 
-def _figure(
-    name: str, caption: str, words: str, size: tuple[float, float], fill: Callable[[Axes], None]
-) -> Figure:
-    import matplotlib
-    from matplotlib.figure import Figure as Canvas
-
-    with matplotlib.rc_context({"svg.hashsalt": name}):  # ids that no other figure has
-        canvas = Canvas(figsize=size, layout="constrained")
-        fill(canvas.add_subplot())
-        text = io.StringIO()
-        canvas.savefig(
-            text, format="svg", metadata={"Date": None, "Creator": None}, transparent=True
-        )
-    svg = text.getvalue()
-    svg = svg[svg.index("<svg") :]
-    # A drawing in a page takes the page's width, and is one picture to a screen reader.
-    svg = re.sub(r' (?:width|height)="[\d.]+pt"', "", svg, count=2)
-    # Ids are this figure's own, since all figures stand in one page.
-    svg = re.sub(r'(\bid="|url\(#|href="#)', rf"\g<1>{name}-", svg)
-    label = f'<svg role="img" aria-labelledby="{name}-words" '
-    return Figure(name, caption, words, svg.replace("<svg ", label, 1))
-
-
-def _per_cent(axes: Axes, which: str) -> None:
-    from matplotlib.ticker import PercentFormatter
-
-    axis = axes.xaxis if which == "x" else axes.yaxis
-    axis.set_major_formatter(PercentFormatter(1.0, symbol=" %"))
-
-
-def _intervals(
-    axes: Axes, rows: Sequence[Mapping[str, Any]], labels: Sequence[str], color: str
-) -> None:
-    """A dot for each share, upon a line from the lower to the upper end of its interval."""
-    spots = range(len(rows))
-    axes.hlines(spots, [r["low"] for r in rows], [r["high"] for r in rows], color=color, lw=2.5)
-    axes.plot([r["share"] for r in rows], spots, "o", color=color, ms=6)
-    axes.set_yticks(spots, labels)
-    axes.set_xlim(-0.01, 1.01)
-    axes.invert_yaxis()
-    axes.grid(axis="x", color="#dddddd", lw=0.8)
-    axes.set_axisbelow(True)
-    _per_cent(axes, "x")
+def _figure(name: str, caption: str, words: str, chart: Any) -> Figure:
+    return Figure(name, caption, words, charts.svg(chart, f"{name}-words"))
 
 
 def _said(share: Mapping[str, Any]) -> str:
@@ -112,29 +55,22 @@ def _nothotaxa(rows: Sequence[Mapping[str, Any]]) -> Figure | None:
     if not shown:
         return None
     words = "; ".join(f"{row['value']}: {_said(row['upheld'])} upheld" for row in shown)
-
-    def fill(axes: Axes) -> None:
-        labels = [f"{row['value']}  ({row['hybrid_claims']:,})" for row in shown]
-        _intervals(axes, [row["upheld"] for row in shown], labels, UPHELD)
-        axes.set_xlabel("claims upheld, with 95 % intervals; number of claims in brackets")
-
-    height = 1.1 + 0.36 * len(shown)
-    return _figure("nothotaxa", "What share of each cross is upheld", words, (8, height), fill)
+    chart = charts.rows(
+        [f"{row['value']} ({row['hybrid_claims']:,})" for row in shown],
+        [row["upheld"] for row in shown],
+        "claims upheld, with 95 % intervals;\nnumber of claims in brackets",
+    )
+    return _figure("nothotaxa", "What share of each cross is upheld", words, chart)
 
 
 def _missing(rows: Sequence[Mapping[str, Any]]) -> Figure | None:
     shown = rows[:MOST]
     if not shown:
         return None
-    words = "; ".join(f"{row['value'].replace('_', ' ')}: {_said(row)}" for row in shown)
-
-    def fill(axes: Axes) -> None:
-        labels = [row["value"].replace("_", " ") for row in shown]
-        _intervals(axes, shown, labels, LOWERED)
-        axes.set_xlabel("hybrid claims that lack it, with 95 % intervals")
-
-    height = 1.1 + 0.36 * len(shown)
-    return _figure("missing", "Which evidence is missing most", words, (8, height), fill)
+    labels = [row["value"].replace("_", " ") for row in shown]
+    words = "; ".join(f"{n}: {_said(row)}" for n, row in zip(labels, shown, strict=True))
+    chart = charts.rows(labels, shown, "hybrid claims that lack it, with 95 % intervals")
+    return _figure("missing", "Which evidence is missing most", words, chart)
 
 
 def _years(rows: Sequence[Mapping[str, Any]]) -> Figure | None:
@@ -142,24 +78,27 @@ def _years(rows: Sequence[Mapping[str, Any]]) -> Figure | None:
     if len(shown) < 2:
         return None
     years = [int(row["value"]) for row in shown]
+    first, last = years[0], years[-1]
     before, after = [r["before"] for r in shown], [r["after"] for r in shown]
-    words = f"From {years[0]} to {years[-1]}: {sum(before):,} records of hybrids as claimed, "
+    words = f"From {first} to {last}: {sum(before):,} records of hybrids as claimed, "
     words += f"{sum(after):,} as they leave."
-
-    def fill(axes: Axes) -> None:
-        from matplotlib.ticker import MaxNLocator
-
-        axes.plot(years, before, color=LOWERED, lw=2, ls="--", label="as claimed")
-        axes.plot(years, after, color=UPHELD, lw=2, label="upheld")
-        axes.set_ylim(bottom=0)
-        axes.set_ylabel("records of hybrids in a year")
-        axes.xaxis.set_major_locator(MaxNLocator(integer=True))
-        axes.legend(frameon=False, loc="lower right", bbox_to_anchor=(1, 1), ncols=2)
-        axes.grid(axis="y", color="#dddddd", lw=0.8)
-
-    return _figure(
-        "years", "Records of hybrids in each year, before and after", words, (8, 3.4), fill
+    chart = charts.chart(
+        260,
+        {},
+        xrange=(first, last),
+        x_labels=[year for year in ticks(first, last, 6, 1) if first <= year <= last],
+        x_value_formatter="{:.0f}".format,
+        y_title="records in a year",
+        y_labels=ticks(0, max(before + after), 5, 1),
+        value_formatter="{:,.0f}".format,
+        show_legend=True,
+        legend_at_bottom=True,
+        legend_at_bottom_columns=2,
+        legend_box_size=28,
     )
+    for name, counts in (("as claimed", before), ("upheld", after)):
+        chart.add(name, [*zip(years, counts, strict=True)], show_dots=False)
+    return _figure("years", "Records of hybrids in each year, before and after", words, chart)
 
 
 def _decades(rows: Sequence[Mapping[str, Any]]) -> Figure | None:
@@ -167,20 +106,22 @@ def _decades(rows: Sequence[Mapping[str, Any]]) -> Figure | None:
     if len(shown) < 2:
         return None
     words = "; ".join(f"{row['value']}: {_said(row['upheld'])} upheld" for row in shown)
-
-    def fill(axes: Axes) -> None:
-        spots = range(len(shown))
-        shares = [row["upheld"] for row in shown]
-        low, high = [s["low"] for s in shares], [s["high"] for s in shares]
-        axes.vlines(spots, low, high, color=UPHELD, lw=2.5)
-        axes.plot(spots, [s["share"] for s in shares], "o", color=UPHELD, ms=6)
-        axes.set_xticks(spots, [row["value"] for row in shown])
-        axes.set_ylim(0, max(high) * 1.15)
-        _per_cent(axes, "y")
-        axes.set_ylabel("claims upheld")
-        axes.grid(axis="y", color="#dddddd", lw=0.8)
-
-    return _figure("decades", "What share is upheld in each decade", words, (8, 3), fill)
+    shares = [row["upheld"] for row in shown]
+    scale = ticks(0, max(share["high"] for share in shares), 5, 0.01)
+    lying = charts.intervals(shares, len(shares) / 60)
+    labels = [{"value": i, "label": row["value"]} for i, row in enumerate(shown)]
+    chart = charts.chart(
+        240,
+        {"interval": [[(x, y) for y, x in line] for line in lying]},
+        xrange=(-0.5, len(shares) - 0.5),
+        x_labels=labels[:: ceil(len(labels) / 8)],  # as many as fit side by side
+        y_title="claims upheld",
+        range=(0, scale[-1]),
+        y_labels=scale,
+        value_formatter=per_cent,
+    )
+    charts.dots(chart, [(i, share["share"]) for i, share in enumerate(shares)])
+    return _figure("decades", "What share is upheld in each decade", words, chart)
 
 
 def _map(rows: Sequence[Mapping[str, Any]]) -> Figure | None:
@@ -197,40 +138,52 @@ def _map(rows: Sequence[Mapping[str, Any]]) -> Figure | None:
     words += f"{worst['value']}: {worst['lowered']['count']:,} of {worst['hybrid_claims']:,}. "
     words += "The table of squares holds the same figures."
 
-    def fill(axes: Axes) -> None:
-        from matplotlib import colormaps
-        from matplotlib.collections import PolyCollection
+    wide, below = charts.WIDTH - 2 * charts.MARGIN, 80  # below the map is the scale of shades
+    high, outlines = _fitted([ring for _, ring in rings], wide)
+    marks = [(wide - SHADES * _SHADE) / 2 + step * _SHADE for step in range(SHADES + 1)]
+    shades = {
+        f"shade-{step}": [[(x, -20.0), (x + _SHADE, -20.0), (x + _SHADE, -8.0), (x, -8.0)]]
+        for step, x in enumerate(marks[:-1])
+    }
+    for (row, _), outline in zip(rings, outlines, strict=True):
+        step = min(int(row["lowered"]["share"] * SHADES), SHADES - 1)
+        shades[f"shade-{step}"].append(_shrunk(outline, (row["hybrid_claims"] / most) ** 0.5))
+    # A unit is as many pixels across as upwards, or squares would not be square.
+    chart = charts.chart(
+        high + below + 2 * charts.MARGIN,
+        {"outline": outlines, **shades},
+        xrange=(0, wide),
+        range=(-below, high),
+        show_x_labels=False,
+        show_y_labels=False,
+    )
+    charts.write(chart, [((x, -38), per_cent(i / SHADES)) for i, x in enumerate(marks)][::2])
+    title = ("hybrid claims lowered;", "the larger the square, the more claims")
+    charts.write(chart, [((wide / 2, -60 - 18 * i), line) for i, line in enumerate(title)])
+    return _figure("map", "Where the lowered claims lie, in squares of 10 km", words, chart)
 
-        outlines = PolyCollection(
-            [r for _, r in rings], facecolor="none", edgecolor="#bbbbbb", lw=0.4
-        )
-        sized = [_shrunk(r, (row["hybrid_claims"] / most) ** 0.5) for row, r in rings]
-        # Ten shades: a scale of more would be drawn as a picture of dots, not as shapes.
-        shades = colormaps["cividis_r"].resampled(10)
-        colored = PolyCollection(sized, cmap=shades, edgecolor="none")
-        colored.set_array([row["lowered"]["share"] for row, _ in rings])
-        colored.set_clim(0, 1)
-        axes.add_collection(outlines)
-        axes.add_collection(colored)
-        axes.autoscale_view()
-        middle = sum(axes.get_ylim()) / 2
-        axes.set_aspect(1 / cos(radians(middle)))
-        axes.set_axis_off()
-        bar = axes.figure.colorbar(colored, ax=axes, shrink=0.5, location="bottom", pad=0.02)
-        bar.set_label("hybrid claims lowered; the larger the square, the more claims")
-        _per_cent(bar.ax, "x")
 
-    return _figure("map", "Where the lowered claims lie, in squares of 10 km", words, (8, 7), fill)
-
-
-def _ring(place: Place) -> list[tuple[float, float]]:
+def _ring(place: Place) -> list[Point]:
     """The corners of a square's outline as (longitude, latitude)."""
     inner = place.footprint_wkt.removeprefix("POLYGON ((").removesuffix("))")
     points = [pair.split() for pair in inner.split(", ")]
     return [(float(x), float(y)) for x, y in points]
 
 
-def _shrunk(ring: Sequence[tuple[float, float]], by: float) -> list[tuple[float, float]]:
+def _fitted(rings: Sequence[Sequence[Point]], side: int) -> tuple[int, list[list[Point]]]:
+    """The height of a map at most `side` high and `side` wide, and the outlines upon it."""
+    xs, ys = zip(*(point for ring in rings for point in ring), strict=True)
+    left, right, low, high = min(xs), max(xs), min(ys), max(ys)
+    narrow = cos(radians((low + high) / 2))  # a degree of longitude, to one of latitude
+    scale = min(side / max((right - left) * narrow, high - low), _DEGREE)
+    aside = (side - (right - left) * narrow * scale) / 2
+    return ceil((high - low) * scale), [
+        [(aside + (x - left) * narrow * scale, (y - low) * scale) for x, y in ring]
+        for ring in rings
+    ]
+
+
+def _shrunk(ring: Sequence[Point], by: float) -> list[Point]:
     x = sum(p[0] for p in ring[:-1]) / (len(ring) - 1)
     y = sum(p[1] for p in ring[:-1]) / (len(ring) - 1)
     return [(x + (px - x) * by, y + (py - y) * by) for px, py in ring]
