@@ -43,7 +43,9 @@ class Reader:
             return self.parted(a, b, c)
         if c.is_year or len(c.digits) == 2:
             if self._mixed(tokens.gaps) and a.value < b.value <= 12:
-                raise self.fail("day_or_month", "may be two months or a day and a month")
+                if tokens.gaps[0].strip() not in ("/", "."):
+                    raise self.fail("day_or_month", "may be two months or a day and a month")
+                self.notes.append("the first number was read as the day")
             if a.value > 31 and b.value <= 12 and len(c.digits) <= 2:
                 self.notes.append("the first number was read as the year")
                 return self.parted(a, b, c)
