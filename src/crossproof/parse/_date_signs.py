@@ -29,10 +29,12 @@ _MISREAD_DATE = re.compile(r"([OoIl|\d]{1,2})([/.-])([OoIl|\d]{1,2})([/.-])([OoI
 _YEAR_SPAN = re.compile(r"^(\d{4})\s?[–—]\s?(\d{2})$")  # a dash, where ISO 8601 has a hyphen
 _TAIL = re.compile(r"(?<=\w)[\s.]*[!*†‡]+$")  # a botanist's "seen" mark, a footnote's
 _TEXT_MARK = re.compile(r"^'(?=\d{1,4}[/.-])")  # a spreadsheet's mark that a cell is text
+_SPACED = re.compile(r"\S(?: \S){3,}")  # "1 5 / 0 6 / 1 9 8 4"
 _BARRED = re.compile(r"^(\d{1,2})\s?\|\s?(\w{1,9})\s?\|\s?(\d{4}|\d\d)$")
 _LATIN_PART = re.compile(r"\[(\d+)\](?=\d)|(?<=\d)\[(\d+)\]")  # "[19]04"
 _LATIN_DAY = re.compile(r"\b(?:die|d\.)\s+(x{0,3})(ix|iv|v?i{0,3})\b(?=\.?\s)")  # "die XII Junii"
-_LEVEL = re.compile(r"(?!.*\dd\b)[\sa-z\d/.,'-]*")  # nothing that the following change
+# Nothing that the following change.
+_LEVEL = re.compile(r"(?!.*\d(?:d\b|(?:st|nd|rd|th)[a-z]{3}))[\sa-z\d/.,'-]*")
 _DIVIDERS = (
     (re.compile(r"^(\d{1,2}):(\d{1,2}):(\d{4})$"), r"\1/\2/\3"),
     (re.compile(r"(?<=[\da-z])\s?[|¦·•∙⋅]\s?(?=[\da-z])"), "/"),
@@ -40,6 +42,7 @@ _DIVIDERS = (
     (re.compile(r"^([a-z]+)\s?:\s?"), r"\1 "),
     (re.compile(r"(?<=\d)_(?=\d)"), "/"),
     (re.compile(r"\b(\d{1,2})d\b(?=[\s.,]|$)"), r"\1"),  # "Dec. 3d"
+    (re.compile(r"(?<=\d)(st|nd|rd|th)(?=[a-z]{3})"), r"\1 "),  # "3rdAug"
 )
 
 
@@ -49,6 +52,8 @@ def plain(text: str) -> str:
         text = _YEAR_SPAN.sub(r"\1 - \2", text)
         text = unicodedata.normalize("NFKC", text.translate(_SIGNS)).translate(_SIGNS)
     text = _TEXT_MARK.sub("", _TAIL.sub("", " ".join(text.split())))
+    if _SPACED.fullmatch(text):
+        text = text.replace(" ", "")
     text = _BARRED.sub(r"\1/\2/\3", text)
     for opening, closing in ("()", "[]", '""', "''"):
         if len(text) > 1 and text[0] == opening and text[-1] == closing:

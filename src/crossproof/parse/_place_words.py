@@ -22,6 +22,8 @@ _THIRD = re.compile(
 )
 # The zone in front of the lettered squares of the Channel Islands.
 _ZONE = re.compile(r"^(?:utm\s*)?30\s?u\s?(?=w\s?[va])", re.IGNORECASE)
+# What no letters of a square stand before: a decimal, or `52/418093`, which has its square in it.
+_NUMBERED = re.compile(r"[+-]?\d+\.\d+\D|\d\d\s?/\s?(?:\d\s?){4}")
 _DOTTED = re.compile(r"(?<![A-Za-z])(?:[A-Za-z]\.){2,}(?![A-Za-z])")
 _COUNTY = re.compile(
     r"[\s,;(\[]*(?:\bv\.?\s?-?c\.?|\bvice[\s-]?county)\s?[.:]?\s?[HS]?\s?\d{1,3}\b[\s,;:)\]]*"
@@ -93,7 +95,7 @@ def _may_go(word: str, rest: str) -> bool:
         return False
     if word == "~" or not is_square(word.upper()):
         return True
-    return rest[0].isalpha() or bool(re.match(r"[+-]?\d+\.\d+\D", rest))
+    return rest[0].isalpha() or bool(_NUMBERED.match(rest))
 
 
 def bare(text: str) -> Bare:
@@ -156,6 +158,7 @@ def _took_off(found: Bare, word: str, written: str, rest: str) -> None:
     found.text = rest.strip()
     key = re.sub(r"[\s.]", "", word)
     if key in systems:
-        found.system, found.named_by = systems[key], key
+        if not found.system or not systems[key].startswith("EPSG"):  # no datum outdoes a grid
+            found.system, found.named_by = systems[key], key
     elif word in vocabulary()["words"]["near"]:
         found.notes.append(f"{written!r} was read as near by, and does not widen the uncertainty")

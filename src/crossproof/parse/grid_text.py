@@ -32,6 +32,15 @@ _THOUSANDS = re.compile(r"(?<![\d.,])(\d{1,3}),(\d{3})(?=\D+\d{1,3},\d{3}$|$)")
 _NUMBERED = re.compile(r"(\d)(\d)\s?/\s?(\d[\d .-]*\d)\s?([NSns][EWew]|[A-Za-z])?")
 
 
+# "382 715 SU", "478721 (SD)"; "SU(41) 382 715": the square by letters and by figures.
+_LETTERS_BEHIND = re.compile(
+    r"(?P<digits>\d{2,5}[\s.,/-]+\d{2,5}|\d{4,10})[\s,]*[(\[]?(?P<letters>[A-Z]{2})[)\]]?"
+)
+_BOTH_WAYS = re.compile(
+    r"(?P<letters>[A-Za-z]{2})\s?[(\[/]\s?(?P<east>\d)\s?(?P<north>\d)\s?[)\]/]\s?(?=\d)"
+)
+
+
 class _FullMetres(Exception):
     """The digits are an easting and northing from the grid's own origin, in metres."""
 
@@ -105,6 +114,7 @@ def read_reference(text: str, notes: list[str]) -> Square | None:
     """
     # Tenths of a metre, as handheld receivers give them, say nothing more.
     plain = re.sub(r"(?<=\d{5})\.\d+", "", text) if re.search(r"\d{5}\.\d", text) else text
+    plain = _in_order(plain, notes)
     if match := _REFERENCE.fullmatch(plain):
         if not match["digits"] and not _stands_alone(plain):
             return None
@@ -123,6 +133,19 @@ def read_reference(text: str, notes: list[str]) -> Square | None:
         if re.fullmatch(r"[A-Za-z]{1,2}[\d\s.-]*[A-Za-z][\d\s.-]*", plain):
             raise PlaceError("unreadable", f"{text!r} has a letter among its digits")
     return None
+
+
+def _in_order(text: str, notes: list[str]) -> str:
+    """A reference with its letters behind, or with the square's figures as well, as is usual."""
+    if (match := _LETTERS_BEHIND.fullmatch(text)) and is_square(match["letters"]):
+        notes.append("the letters behind the digits were taken for those of the square")
+        return f"{match['letters']} {match['digits']}"
+    if (match := _BOTH_WAYS.match(text)) and is_square(match["letters"].upper()):
+        named = square(match["letters"].upper())
+        corner = (named.easting // 100_000, named.northing // 100_000)
+        if corner == (int(match["east"]), int(match["north"])):
+            return f"{match['letters']} {text[match.end() :]}"
+    return text
 
 
 def _stands_alone(text: str) -> bool:

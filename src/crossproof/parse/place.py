@@ -16,6 +16,7 @@ from crossproof.parse.grid import GRID_NAMES, Square, is_square, size_words, squ
 from crossproof.parse.grid_text import pair, read_pair, read_reference
 from crossproof.parse.grid_within import find_reference
 from crossproof.parse.latlon import Degrees, check, find_latlon, read_latlon, read_one
+from crossproof.parse.mgrs import read_military
 from crossproof.parse.place_error import PlaceError as PlaceError
 from crossproof.parse.place_error import vocabulary
 
@@ -145,7 +146,8 @@ def _read(text: str) -> _Read:
     if _is_empty(found.text):
         raise PlaceError("unreadable", f"{text!r} names no square and no position")
     what = (
-        read_pair(found.text, found.system, found.notes)
+        _military(text, found)
+        or read_pair(found.text, found.system, found.notes)
         or read_latlon(found.text, found.notes)
         or read_reference(found.text, found.notes)
         or find_reference(found.text, found.notes)
@@ -154,6 +156,25 @@ def _read(text: str) -> _Read:
     if what is None:
         raise _unread(text, found.text)
     return _typed(what, found)
+
+
+def _military(text: str, found: Bare) -> tuple[float, float] | None:
+    """The centre of a square of the military grid, in metres of its zone, which is noted.
+
+    The whole text is tried as well: `CA` is a square's letters, but circa in front of a reference.
+    """
+    what = read_military(plain(text), "", found.notes)
+    what = what or read_military(found.text, found.system, found.notes)
+    if what is None:
+        return None
+    pair(*what.centre, what.system, found.notes)  # refuses what lies off these islands
+    found.system = what.system
+    found.within_m = max(found.within_m, what.side / math.sqrt(2))
+    found.notes.append(
+        f"centre of the {size_words(what.side)} square {what.reference} of the Military Grid "
+        "Reference System; the uncertainty is half its diagonal"
+    )
+    return what.centre
 
 
 def _read_plainly(text: str) -> _Read | None:
@@ -300,7 +321,8 @@ def _moved(read: _Read, shape: Shape) -> Place:
     first = f"Transformed from {SYSTEMS[read.key].name}, the datum given"
     if read.key in _PROJECTED:
         uncertainty = math.ceil(max(1 / math.sqrt(2) + accuracy, read.within_m))
-        first = f"Easting and northing in {SYSTEMS[read.key].name}, read to the metre"
+        first = f"Easting and northing in {SYSTEMS[read.key].name}"
+        first += "" if read.within_m else ", read to the metre"
     return Place(
         round(latitude, _DECIMALS),
         round(longitude, _DECIMALS),

@@ -15,6 +15,8 @@ _STRICT = re.compile(
     r"(?<![\w.])(?:s(?:ens)?\.? ?s(?:tr(?:icto)?)?\.?|sens[uo] strict[ou]|S\.S\.)(?![\w.])"
 )
 _CF = re.compile(r"(?<![\w.])c\. ?f\.(?!\w)", re.IGNORECASE)
+# A sign run together with the initial behind it: `xD. fuchsii`, `XD.`; not the number XI.
+_GLUED = re.compile(r"(?<![^\W\d_])(?:x(?=[A-Z])|X(?=[A-BD-HJ-KM-UWYZ]\.))")
 _TOKEN = re.compile(r"([^\W\d_]+(?:['’\-][^\W\d_]+)*)(\.?)|(\d+)|(\S)")
 
 
@@ -51,6 +53,8 @@ def tokenise(text: str) -> list[Token]:
     """Cut folded text into tokens; a lone x is a cross, unless it counts plants (x3, 3 x)."""
     found: list[Token] = []
     counted = False
+    if "x" in text or "X" in text:
+        text = _GLUED.sub(CROSS, text)
     for match in _TOKEN.finditer(text):
         word, dot, number, sign = match.groups()
         start, end = match.span()
