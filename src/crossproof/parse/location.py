@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 
 from crossproof.coding import Memo, cross
 from crossproof.model import Coded
@@ -51,6 +51,8 @@ FIELDS = (*COORDINATES, *NAMED, *WRITTEN, *FOOTPRINT, *SAID)
 _OUR_PROTOCOL = re.compile(
     r"(?:Latitude and longitude as given, in|.+ \(EPSG:\d+\) to) WGS 84 \(EPSG:4326\)"
 )
+_Items = tuple[tuple[str, str], ...]  # the cells that speak of a place, as (field, text)
+_COUNTED = ("locality", "coordinateUncertaintyInMeters")
 OUR_DATUM = "EPSG:4326"
 APART_M = 1000.0  # grid and coordinates this far apart, beyond their uncertainty, disagree
 
@@ -79,16 +81,24 @@ class Locations:
     def __init__(self, mentions: tuple[Mention, ...]) -> None:
         self._mentions = mentions
         self._read = Memo(self._where, limit=20_000)  # a place takes some two kilobytes
+        self._read_briefly = Memo(self._where_briefly, limit=20_000)
 
     def read(self, cells: Cells) -> Coded[Where]:
         """The place of each row of a chunk."""
+        return self._of_rows(cells, self._read)
+
+    def read_briefly(self, cells: Cells) -> Coded[Where]:
+        """The same with no more than a verdict and a count need, in a third of the memory."""
+        return self._of_rows(cells, self._read_briefly)
+
+    def _of_rows(self, cells: Cells, read: Callable[[_Items], Where]) -> Coded[Where]:
         present = [name for name in FIELDS if name in cells]
         if not present:
             return cells["locality"].map(lambda _: _NOWHERE)
         combined = cross(*(cells[name] for name in present))
-        return combined.map(lambda values: self._read(tuple(zip(present, values, strict=True))))
+        return combined.map(lambda values: read(tuple(zip(present, values, strict=True))))
 
-    def _where(self, items: tuple[tuple[str, str], ...]) -> Where:
+    def _where(self, items: _Items) -> Where:
         given = {name: text.strip() for name, text in items if text.strip()}
         if _is_settled(given):
             return self._settled(given)
@@ -105,6 +115,15 @@ class Locations:
         terms = {**named, **_kept(given), **_verbatim(given), **located}
         left = unwritten(given, terms.values())
         return Where(terms, True, problems, self._regions(place, named), place, left)
+
+    def _where_briefly(self, items: _Items) -> Where:
+        """Without the words, the outline and the terms that only an archive needs."""
+        where = self._where(items)
+        terms = {name: where.terms[name] for name in _COUNTED if name in where.terms}
+        place = where.place and replace(
+            where.place, footprint_wkt="", protocol="", remarks="", assumptions=()
+        )
+        return replace(where, terms=terms, problems=(), place=place, left=())
 
     def _settled(self, given: Mapping[str, str]) -> Where:
         """A place that this project located before: its terms stay, to the letter.
@@ -146,7 +165,7 @@ def _kept(given: Mapping[str, str]) -> dict[str, str]:
     return {name: given[name] for name in (*WRITTEN, *FOOTPRINT, *SAID) if name in given}
 
 
-def _first(items: tuple[tuple[str, str], ...]) -> str:
+def _first(items: _Items) -> str:
     return items[0][0] if items else "locality"
 
 

@@ -110,12 +110,12 @@ def _answer(result: Place | PlaceError) -> Place:
     return result
 
 
-@lru_cache(maxsize=65_536)
+@lru_cache(maxsize=8192)
 def _parsed(text: str) -> Place | PlaceError:
     return _located([_attempt(text)])[0]
 
 
-@lru_cache(maxsize=65_536)
+@lru_cache(maxsize=8192)
 def _parsed_pair(latitude: str, longitude: str, datum: str) -> Place | PlaceError:
     try:
         read: _Read | PlaceError = _read_columns(latitude, longitude, datum)

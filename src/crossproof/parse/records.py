@@ -92,7 +92,7 @@ class Reader:
     def read(self, chunk: Chunk) -> Records:
         """Read the rows of one chunk."""
         cells = Cells(chunk)
-        found = self.weigh(cells)
+        found = self._weighed(cells, self._locations.read(cells))
         return Records(
             chunk=chunk,
             claims=found.claims,
@@ -105,10 +105,12 @@ class Reader:
         )
 
     def weigh(self, cells: Cells) -> Weighables:
-        """Read only what the judge needs."""
+        """Read only what the judge needs, and a count."""
+        return self._weighed(cells, self._locations.read_briefly(cells))
+
+    def _weighed(self, cells: Cells, where: Coded[Where]) -> Weighables:
         claims = self._claims.read(cells)
         stated = self._statements.read(cells, claims)
-        where = self._locations.read(cells)
         when = self._dates.read(cells)
         if self._look:
             stated = self._check_pictures(self._look, claims, stated, where, when)
