@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from crossproof.rulebooks.complaint import Complaint, Data, Rule, nearest
 from crossproof.rulebooks.lines import Path
+from crossproof.rulebooks.templates import expanded
 
 _BESIDES = ("photo", "parents", "specialist")
 _OFF_BY = 0.01  # shares are written with two or three figures, so their sum may be off
@@ -218,7 +219,7 @@ def _unknown_taxa(path: Path, row: Iterable[str], taxa: set[str]) -> Iterator[Co
 def phrases(data: Data) -> Iterator[Complaint]:
     """Phrases are of characters and states that exist, and none means two states."""
     characters = _characters(data)
-    for name, said in data.get("phrases", {}).items():
+    for name, said in expanded(data.get("phrases", {})).items():
         if isinstance(said, list):
             continue
         path: Path = ("phrases", name)
@@ -232,6 +233,9 @@ def phrases(data: Data) -> Iterator[Complaint]:
                 yield from _unknown_states(where, [state], characters[name], indexed=False)
             for key in ("words", "alone", "certain", "whole", "short", "signs", "beside"):
                 for place, phrase in enumerate(words.get(key, ())):
+                    if unknown := re.search(r"\{\w+\}", phrase):
+                        message = f"{unknown.group()} is no class of words of {name!r}"
+                        yield Complaint((*where, key), message, "list it under `classes`")
                     first = taken.setdefault(_plain(phrase), state)
                     if first != state:
                         message = f"the phrase {phrase!r} means two states, {first!r} and {state!r}"

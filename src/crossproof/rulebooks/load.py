@@ -19,6 +19,7 @@ from crossproof.rulebooks.model import (
     State,
     Taxon,
 )
+from crossproof.rulebooks.templates import expanded
 
 HOME = Path(__file__).parent
 
@@ -82,7 +83,7 @@ def from_dict(data: Mapping[str, Any]) -> Rulebook:
             for character, rows in data.get("frequencies", {}).items()
         },
         priors={setting: dict(row) for setting, row in data.get("priors", {}).items()},
-        phrases=data.get("phrases", {}),
+        phrases=expanded(data.get("phrases", {})),
         cautions=tuple(caution["text"] for caution in data.get("caution", ())),
         sources={
             "practice": "common practice, no published source",

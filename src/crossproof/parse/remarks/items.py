@@ -34,7 +34,7 @@ _MATTERS = (
     | v.ACTUALLY | v.MANY | v.VARIED | v.SUPPOSE | v.UNSURE | v.PARENTS_BOTH | v.PARENTS_ONE
     | v.PARENTS_NONE | v.PARENTS_UNKNOWN
 )  # fmt: skip
-_LEADS = v.BE | v.RELATIVE
+_LEADS = v.BE | v.RELATIVE | v.LOW | v.MIDDLE | v.HIGH
 _SENTENCE_ENDS = v.STOP | v.ASK
 
 
@@ -53,7 +53,7 @@ class Item:
     phrase: int = 0
     clause: int = 0
     sentence: int = 0
-    lead: int = 0  # `BE`, `RELATIVE`: `is`, `were`, `been`; `which`, `whose` stands right before it
+    lead: int = 0  # what stands right before it: `BE` (`is`, `were`), `RELATIVE` (`which`), `LOW` …
     prefix: bool = False  # of a question mark: it stands before the word it doubts
     soft: bool = False  # this word speaks of something else unless its organ stands before it
     value: int = -1  # of a number in figures
@@ -225,9 +225,9 @@ def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry 
     alone, longer = choices
     soft = False
     if longer and i + 1 < len(tokens):
-        for rest, entry in longer.get(tokens[i + 1][0], ()):
-            n = len(rest)
-            if n and tuple([token[0] for token in tokens[i + 2 : i + 2 + n]]) != rest:
+        for n, rests in longer.get(tokens[i + 1][0], ()):
+            entry = rests.get(tuple([token[0] for token in tokens[i + 2 : i + 2 + n]]))
+            if entry is None:
                 continue
             if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
                 behind = _longest(tokens, i + 1, vocabulary)[0]

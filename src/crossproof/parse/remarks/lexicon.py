@@ -16,6 +16,7 @@ from typing import Any, Final
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.tokens import Span, words
 from crossproof.parse.remarks.vocabulary import Vocabulary
+from crossproof.rulebooks.templates import expanded
 
 # What a word may be, one bit each. The first row is common to photos and flowers.
 (
@@ -141,7 +142,7 @@ class Lexicon:
 @cache
 def _sources() -> Mapping[str, Any]:
     path = Path(__file__).with_name("sources.toml")
-    return tomllib.loads(path.read_text(encoding="utf-8"))
+    return expanded(tomllib.loads(path.read_text(encoding="utf-8")))
 
 
 def photo_lexicon(vocabulary: Vocabulary) -> Lexicon:
@@ -200,7 +201,7 @@ def _of_plants(vocabulary: Vocabulary) -> Iterable[tuple[tuple[str, ...], int]]:
         if alone is not None and (kinds := _roles(alone.kinds)):
             yield (first,), kinds
         for second, tails in longer.items():
-            for rest, entry in tails:
+            for rest, entry in (pair for _, rests in tails for pair in rests.items()):
                 kinds = _roles(entry.kinds) & _MIXED
                 if kinds:
                     yield (first, second, *rest), kinds

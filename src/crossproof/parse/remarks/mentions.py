@@ -246,7 +246,7 @@ def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
     """`tiny spots`, `spots hollow`: the word beside the sign says which spots they are."""
     replaced: set[int] = set()
     for m in found:
-        if m.role != "beside":
+        if m.role != "beside" or m.weight == "questioned":
             continue
         near = [
             s

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from crossproof.model import Evidence, Weight
 from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.heights import at_two_heights
 from crossproof.parse.remarks.items import Item, all_kinds
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.vocabulary import Scale
@@ -62,7 +63,8 @@ def _one_plant(
     """The states of one plant, each with the mentions that it rests on.
 
     Opposite states of one organ lie between: `hollow below, solid above`. Behind a full stop, a
-    colon or the like it is not known what the second one speaks of, nor which of them is true.
+    colon or the like it is not known what the second one speaks of, nor which of them is true,
+    unless both say at what height they were found.
     """
     states = {m.state for m in group}
     for parts, gives in scale.together:
@@ -73,7 +75,9 @@ def _one_plant(
             opposite = [m for m in group if m.state in parts]
             places = [m.item for m in opposite]
             parted = any(items[i].kinds & v.HARD & ~v.BUT for i in range(min(places), max(places)))
-            return [] if parted else [(gives, opposite)]
+            if parted and not at_two_heights(items, opposite[0], opposite[-1]):
+                return []
+            return [(gives, opposite)]
     for state in scale.one_plant:
         if state in states:
             rest = [m for m in group if m.state == state]

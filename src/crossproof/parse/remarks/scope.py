@@ -56,6 +56,8 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
             _deny(items, j, scope)
             return
+        if item.entry.text == "/" and at.character not in items[j - 1].entry.senses:
+            return  # no spots/hollow stem
         if _is_degree(item, at.character):
             scope.degree |= item.kinds & v.DEGREE
             scope.first = j
@@ -236,10 +238,17 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
         return _Answer(False, j, kinds & v.DEGREE)
     if last and (kinds & v.SIZE or (colon and kinds & (v.LARGE | v.COUNT))):
         return _Answer(False, j, kinds & v.SIZE)
-    seen = kinds & v.NOT and not kinds & v.AFTER and after & (v.SEE | v.YES)
+    denies = kinds & v.NOT and not kinds & v.AFTER
+    if denies and sign and after & v.LARGE and _ends(items, j + 2):
+        return _Answer(False, j + 1, v.SIZE)  # a hole, not large
+    seen = denies and after & (v.SEE | v.YES)
     if seen and sign and not _in_photo(items, j + 2):
         return _Answer(True, j + 1)
     return None
+
+
+def _ends(items: list[Item], j: int) -> bool:
+    return j >= len(items) or bool(items[j].kinds & v.LIMIT)
 
 
 def _in_photo(items: list[Item], j: int) -> bool:

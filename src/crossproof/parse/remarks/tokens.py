@@ -37,12 +37,16 @@ def spans(text: str) -> list[Span]:
     return [(m.group().lower(), m.start(), m.end()) for m in _TOKEN.finditer(same_length)]
 
 
-@cache
 def words(phrase: str) -> tuple[str, ...]:
-    """The tokens of a phrase from a vocabulary: a hyphen inside a word counts as a space.
+    """The tokens of a phrase from a vocabulary: a hyphen inside a word counts as a space."""
+    if phrase.isascii() and phrase.replace(" ", "").isalnum():
+        return tuple(phrase.lower().split())
+    return _cut(phrase)
 
-    Remembered, since the vocabularies of all rulebooks share most phrases.
-    """
+
+@cache
+def _cut(phrase: str) -> tuple[str, ...]:
+    """Remembered, since the vocabularies of all rulebooks share most phrases."""
     return tuple(word for word, _, _ in joined(spans(phrase)))
 
 

@@ -6,13 +6,13 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from itertools import product
 from pathlib import Path
 from typing import Any, Final
 
 from crossproof.parse.remarks.species import names_of
 from crossproof.parse.remarks.tokens import Mender, words
 from crossproof.rulebooks.model import Rulebook
+from crossproof.rulebooks.templates import expanded
 
 # What a word may be. One bit each: a word often is several things.
 (
@@ -25,8 +25,8 @@ from crossproof.rulebooks.model import Rulebook
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
     THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
-    READ, LOOSE, ADVERB, VERB, OATH, TOPIC,
-) = (1 << n for n in range(88))  # fmt: skip
+    READ, LOOSE, ADVERB, VERB, OATH, TOPIC, LOW, MIDDLE, HIGH,
+) = (1 << n for n in range(91))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
@@ -48,7 +48,7 @@ _TABLES: Final = {
     "they": THEY | WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
     "read": READ, "oath": OATH, "topic": ON | WORD,
-    "opens_topic": TOPIC,
+    "opens_topic": TOPIC, "low": LOW, "middle": MIDDLE, "high": HIGH,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.only": ONLY,
@@ -104,8 +104,10 @@ class Entry:
     text: str = ""
 
 
+# The rests of phrases that share their first two words: by number of words, longest first.
+Rests = tuple[tuple[int, Mapping[tuple[str, ...], Entry]], ...]
 # The entry of a word alone, and by the word that follows: the rest of longer phrases.
-Choices = tuple[Entry | None, Mapping[str, tuple[tuple[tuple[str, ...], Entry], ...]]]
+Choices = tuple[Entry | None, Mapping[str, Rests]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +138,7 @@ class Vocabulary:
 def general_words() -> Mapping[str, Any]:
     """The words of every plant group (`words.toml`)."""
     path = Path(__file__).with_name("words.toml")
-    return tomllib.loads(path.read_text(encoding="utf-8"))
+    return expanded(tomllib.loads(path.read_text(encoding="utf-8")))
 
 
 def vocabulary(rulebook: Rulebook) -> Vocabulary:
@@ -191,18 +193,19 @@ def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) ->
 
 
 def _by_first_words(table: Mapping[tuple[str, ...], Entry]) -> dict[str, Choices]:
-    """Sort phrases by first word, then second, longest first: two look-ups find the candidates."""
-    longer: dict[str, dict[str, list[tuple[tuple[str, ...], Entry]]]] = {}
+    """Sort phrases by first word, second word and length: few look-ups find the longest."""
+    longer: dict[str, dict[str, dict[int, dict[tuple[str, ...], Entry]]]] = {}
     for tokens, entry in table.items():
         seconds = longer.setdefault(tokens[0], {})
         if len(tokens) > 1:
-            seconds.setdefault(tokens[1], []).append((tokens[2:], entry))
+            rests = seconds.setdefault(tokens[1], {}).setdefault(len(tokens) - 2, {})
+            rests[tokens[2:]] = entry
     return {
         first: (
             table.get((first,)),
             {
-                second: tuple(sorted(rest, key=lambda pair: -len(pair[0])))
-                for second, rest in seconds.items()
+                second: tuple(sorted(rests.items(), reverse=True))
+                for second, rests in seconds.items()
             },
         )
         for first, seconds in longer.items()
@@ -234,25 +237,19 @@ def _add_character(
         for role, key in _ROLES.items():
             for phrase in said.get(key, ()):
                 _add_state(table, phrase, character, Sense(state, role))
-    _add_pairs(table, character, value)
+    _add_degrees(table, value)
     host = value.get("organ_of")
     for entry in table.values():
         if host in entry.organs:
             entry.organs |= {character}
 
 
-def _add_pairs(
-    table: dict[tuple[str, ...], Entry], character: str, value: Mapping[str, Any]
-) -> None:
-    """Mark the loose words; add phrases of two parts: `a thread of` air, `below` the first leaf."""
+def _add_degrees(table: dict[tuple[str, ...], Entry], value: Mapping[str, Any]) -> None:
+    """Mark the loose words of a character, and what says that only a part is meant."""
     for phrase in value.get("loose", ()):
         _add(table, phrase, LOOSE)
-    for bound, landmark in product(value.get("as_far_as", ()), value.get("landmarks", ())):
-        _add(table, f"{bound} {landmark}", AFTER)
-    grades = (s["slightly"] for s in value.get("states", {}).values() if "slightly" in s)
-    narrow = Sense(next(grades, ""), "sign")
-    for scant, void in product(value.get("scant", ()), value.get("void", ())):
-        _add_state(table, f"{scant} {void}", character, narrow)
+    for phrase in value.get("in_part", ()):
+        _add(table, phrase, AFTER)
 
 
 def _add_state(
