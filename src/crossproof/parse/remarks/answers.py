@@ -124,6 +124,8 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
         j += 1  # spots? - no; spots? The leaves have none
     if j >= len(items):
         return False
+    if items[j].entry.text == "not" and _of_its_organ(items, m, j):
+        return _give(m, False, items[j], vocabulary)
     ends = _ends(items, j + 1) or len(items[j].entry.text) == 1
     if items[j].kinds & v.YES and (ends or items[j].entry.text in _FULL_ANSWERS):
         return _give(m, True, items[j], vocabulary)
@@ -137,6 +139,14 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
         m.state = graded
         return _give(m, True, items[j], vocabulary)
     return False
+
+
+def _of_its_organ(items: list[Item], m: Mention, j: int) -> bool:
+    """`Any spots? Not on the leaves.`"""
+    k = j + 1
+    while k < len(items) and items[k].kinds & (v.ON | v.THE):
+        k += 1
+    return k < len(items) and m.character in items[k].entry.organs and _ends(items, k + 1)
 
 
 def _counted_on(items: list[Item], j: int) -> bool:

@@ -10,8 +10,11 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
+from crossproof.parse.remarks.organ_answers import denied_of_organ, set_apart
+from crossproof.parse.remarks.populations import counted_from
 from crossproof.parse.remarks.vocabulary import Vocabulary
 
+_EVERY = frozenset({"all", "both", "each", "every", "any"})
 _NIL, _OTHERS, _EXCEPTED = -1, -2, -3  # plants that no count of ours numbers
 
 
@@ -37,15 +40,15 @@ def left_out(
         if item.kinds & v.EXCEPT
     ]
     for i, item in enumerate(items):
-        if item.entry.text == "unlike":
-            extra.append(_unlike(items, i, vocabulary))
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
             extra.append(
                 _others_not(items, i, found, vocabulary)
                 or _without(items, i, found, numbers, vocabulary)
-                or _denied_of_organ(items, i, vocabulary)
+                or denied_of_organ(items, i, vocabulary)
                 or _from_nil(items, i, found, vocabulary)
             )
+        elif item.kinds & v.SET_APART:
+            extra.append(set_apart(items, i, vocabulary))
     return [mention for mention in extra if mention is not None]
 
 
@@ -68,26 +71,6 @@ def _opposite_of_last(
     return Mention(character, state, "stated", items[start].start, items[end].end, i, plant)
 
 
-def _unlike(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`flowers spotted, unlike the leaves`: the leaves are the opposite."""
-    organ = i + 1
-    while organ < len(items) and items[organ].kinds & v.THE:
-        organ += 1
-    if organ >= len(items) or not items[organ].entry.organs or not _ends(items, organ + 1):
-        return None
-    for j in range(i - 1, -1, -1):
-        for character in items[organ].entry.organs:
-            sense = items[j].entry.senses.get(character)
-            if sense is None or sense.role == "beside" or items[j].sentence != items[i].sentence:
-                continue
-            denied = any(m.kinds & v.NOT for m in items[max(j - 2, 0) : j])
-            opposite = vocabulary.scales[character].denied.get(sense.state, "")
-            state = sense.state if denied else opposite
-            start, end = items[j].start, items[organ].end
-            return Mention(character, state, "stated", start, end, organ) if state else None
-    return None
-
-
 def _excepted(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
@@ -106,12 +89,13 @@ def _excepted(
 def _others_not(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
-    """`spotted on some plants and not on others`."""
-    if i + 2 >= len(items) or not items[i + 1].kinds & v.ON or not items[i + 2].kinds & v.COUNT:
+    """`spotted on some plants and not on others`, `… none on the leaves of the other`."""
+    if i + 1 >= len(items) or not items[i + 1].kinds & v.ON:
         return None
-    if not _ends(items, i + 3, v.PLANTS):
+    k = counted_from(items, i + 1)
+    if not k or items[k].entry.text in _EVERY or not _ends(items, k + 1, v.PLANTS | v.COUNT):
         return None
-    return _opposite_of_last(items, i, found, vocabulary, i + 2, _OTHERS)
+    return _opposite_of_last(items, i, found, vocabulary, k, _OTHERS)
 
 
 def _without(
@@ -127,7 +111,7 @@ def _without(
     if not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
         return None
     before = [m for m in found if m.item < i]
-    if not before or numbers[i] == numbers[before[-1].item]:
+    if not before or numbers[i] == numbers[before[-1].item] or before[-1].end >= items[i].end:
         return None
     return _opposite_of_last(items, i, found, vocabulary, i - 1, numbers[i])
 
@@ -145,48 +129,6 @@ def _from_nil(
     absent = vocabulary.scales[character].absent
     item = items[i]
     return Mention(character, absent, "stated", item.start, item.end, i, _NIL) if absent else None
-
-
-def _lacks(item: Item) -> bool:
-    """`no leaves`, `none of the leaves`: not `not the leaves`."""
-    return not item.kinds & v.NOT or item.entry.text == "no"
-
-
-def _organ_right_before(items: list[Item], i: int) -> int:
-    """Where the organ of a denial stands: `leaves not`; `leaves of this one not`."""
-    of_ours = i > 2 and items[i - 1].kinds & v.OWN and items[i - 2].entry.text in ("of", "on")
-    return i - 3 if of_ours else i - 1
-
-
-def _denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`lip spotted, leaves not`; `spots on the lip, none on the leaves`."""
-    size = len(items)
-    before = _organ_right_before(items, i)
-    if items[before].kinds & v.ORGAN and not items[before].kinds & v.EXAMINE:
-        k = i + 2 if i + 1 < size and items[i + 1].entry.text == "so" else i + 1
-        ends = k >= size or bool(items[k].kinds & v.LIMIT)
-        organ, first, last = before, before, k - 1
-    elif i + 1 < size and items[i + 1].kinds & v.ORGAN and _lacks(items[i]):
-        return None  # there weren't any leaves
-    elif i + 1 < size and items[i + 1].kinds & (v.ON | v.THE | v.ORGAN):
-        organ = i + 1
-        while organ < size and items[organ].kinds & (v.THE | v.ON | v.DEGREE):
-            organ += 1
-        ends = organ < size and items[organ].kinds & (v.ORGAN | v.EXAMINE) == v.ORGAN
-        first, last = i, organ
-    else:
-        return None
-    if not ends or not items[organ].entry.organs:
-        return None
-    for j in range(first - 1, -1, -1):
-        if items[j].sentence != items[i].sentence:
-            break
-        for character, sense in items[j].entry.senses.items():
-            if items[j].phrase == items[i].phrase or character not in items[organ].entry.organs:
-                continue
-            if state := vocabulary.scales[character].denied.get(sense.state, ""):
-                return Mention(character, state, "stated", items[first].start, items[last].end, i)
-    return None
 
 
 def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:

@@ -96,8 +96,10 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
             kinds = _kinds_here(text, tokens, i, entry, found)
         end = tokens[i + length - 1][2]
         i += length
-        if length == 1 and kinds & _PUNCTUATION:
-            kinds, prefix = punctuation(text, tokens, i - 1, kinds, vocabulary)
+        if kinds & _PUNCTUATION:
+            prefix = False
+            if length == 1:
+                kinds, prefix = punctuation(text, tokens, i - 1, kinds, vocabulary)
             if kinds:
                 item = Item(kinds, entry, start, end, phrase, clause, sentence, lead, prefix)
                 found.append(item)

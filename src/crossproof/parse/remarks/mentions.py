@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from crossproof.parse.remarks import plants, scope
+from crossproof.parse.remarks import blemishes, plants, scope
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.answers import settle
 from crossproof.parse.remarks.attachment import Attachment
+from crossproof.parse.remarks.between import between_poles, between_two
 from crossproof.parse.remarks.blanks import is_unanswered
 from crossproof.parse.remarks.contrasts import left_out, part, same_as_theirs, with_and_without
 from crossproof.parse.remarks.doubt import weight_of
@@ -21,7 +22,7 @@ from crossproof.parse.remarks.organs import attach
 from crossproof.parse.remarks.populations import groups, read_plants
 from crossproof.parse.remarks.shares import by_share
 from crossproof.parse.remarks.sight import unseen
-from crossproof.parse.remarks.struck import struck, take_back
+from crossproof.parse.remarks.struck import retracting, struck, take_back
 from crossproof.parse.remarks.superseded import names_what_is_said, supersede
 from crossproof.parse.remarks.unplaced import without_rivals
 from crossproof.parse.remarks.vocabulary import Scale, Vocabulary
@@ -34,6 +35,8 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
     present = all_kinds(items)
     if not present & (v.STATE | v.UNSEEN | v.NOT):
         return [], ()
+    if present & v.NONE:
+        present |= retracting(items)
     states = [i for i, item in enumerate(items) if item.kinds & v.STATE]
     attached = {i: attach(items, i) for i in states}
 
@@ -88,8 +91,10 @@ def _implied(
 ) -> list[Mention]:
     """States that no word of their own stands for."""
     implied: list[Mention] = []
-    if places.present & (v.NOT | v.NONE | v.EXCEPT | v.THAN):
+    if places.present & (v.NOT | v.NONE | v.SET_APART):
         implied = left_out(items, found, places.numbers, vocabulary)
+    if places.present & v.AMONG:
+        implied.extend(between_poles(items, vocabulary.scales))
     if places.present & v.OWN and any(places.another):
         implied.extend(same_as_theirs(items, attached, places.another, vocabulary))
     return implied
@@ -117,13 +122,13 @@ class _Places:
         self.numbers = [0] * len(items)
         if present & _COUNTED or any(item.counted for item in items):
             self.numbers = groups(items)
-        self.blemishes = bool(present & v.BLEMISH)
+        self.blemishes = bool(present & blemishes.SPEAKS_OF)
 
     def counts(self, i: int, at: Attachment) -> bool:
         """Whether the state word `i` is about the recorded plant, and was looked at."""
         if i in self.killed or self.another[i]:
             return False
-        if self.blemishes and _blemished(self.items, i):
+        if self.blemishes and blemishes.blemished(self.items, i):
             return False
         if only_spoken_of(self.items, i, at):
             return False
@@ -166,6 +171,8 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
     state = state_of(at, around, scale)
     if not state:
         return None
+    if between_two(items, i):
+        state = scale.slightly.get(state, state)
     weight = weight_of(items, i, around)
     if _merely_looked_for(items, i, around):
         outcome = _outcome(items, i)
@@ -196,20 +203,6 @@ def _is_topic(items: list[Item], i: int) -> bool:
         if items[j - 1].kinds & v.VARIED:
             return True
         return bool(j > 1 and items[j - 1].kinds & v.PHOTO and items[j - 2].kinds & v.NOT)
-    return False
-
-
-def _blemished(items: list[Item], i: int) -> bool:
-    """`splashed with mud`, `rust spots`: marks that are none of the leaf's own."""
-    phrase = items[i].phrase
-    j = i
-    ends = v.LIMIT | v.EXCEPT
-    while j > 0 and items[j - 1].phrase == phrase and not items[j - 1].kinds & ends:
-        j -= 1
-    while j < len(items) and items[j].phrase == phrase and not items[j].kinds & ends:
-        if items[j].kinds & v.BLEMISH and not (j and items[j - 1].kinds & v.NOT):
-            return True
-        j += 1
     return False
 
 

@@ -91,18 +91,30 @@ def _found_behind(items: list[Item], i: int, senses: Mapping[str, Sense]) -> Att
     after, blocked = _by_preposition(items, i)
     if after is not None or blocked:
         return after
-    if _labels_another_organ(items, i, senses):
-        return None
+    if items[i + 1 : i + 2] and items[i + 1].kinds & v.COLON:
+        labelled, blocked = _labels_organs(items, i, senses)
+        if labelled is not None or blocked:
+            return labelled
     if items[i].soft and not any(sign_near(items, i, character) for character in senses):
         return None
     return carried(items, i)
 
 
-def _labels_another_organ(items: list[Item], i: int, senses: Mapping[str, Sense]) -> bool:
-    """`Spots: lip only`."""
-    if i + 2 >= len(items) or not items[i + 1].kinds & v.COLON or not items[i + 2].kinds & v.ORGAN:
-        return False
-    return not any(character in items[i + 2].entry.organs for character in senses)
+def _labels_organs(
+    items: list[Item], i: int, senses: Mapping[str, Sense]
+) -> tuple[Attachment | None, bool]:
+    """`Marked: leaves, bracts.`; and whether other organs are labelled: `Spots: on lip only`."""
+    first = i + 2
+    while first < len(items) and items[first].kinds & (v.ON | v.THE):
+        first += 1
+    if first >= len(items) or not items[first].kinds & v.ORGAN:
+        return None, False
+    for k in _group_after(items, first):
+        if not _speaks_of_next(items, k):
+            for character in senses:
+                if character in items[k].entry.organs:
+                    return Attachment(character, senses[character], k), False
+    return None, not any(c in items[first].entry.organs for c in senses)
 
 
 _PLACED = frozenset({"in", "at", "from", "near", "down", "by", "over", "around", "under", "along"})
@@ -136,6 +148,9 @@ def _beside_next_sign(items: list[Item], i: int, depth: int) -> Attachment | Non
                 if host is None or host.character != character:
                     return None
                 return Attachment(character, mine, host.organ)
+        own = kinds & v.ORGAN and items[i].entry.senses.keys() & items[j].entry.organs
+        if own and j == i + 1 and not items[j + 1 : j + 2] == []:
+            continue  # solid leaf spots
         if not kinds & (v.DEGREE | v.STATE | v.AND | v.COUNT) or kinds & (v.ORGAN | v.LIMIT):
             return None
     return None
@@ -165,12 +180,26 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
             return None, False
         if other.kinds & v.THEY:
             return _by_pronoun(items, i, j), False
+        if other.kinds & v.AND and _behind_dropped(items, i, j):
+            continue
         labelled = other.kinds & v.COLON or other.entry.text in ("-", "–", "—")
         if labelled and j and items[j - 1].kinds & v.ORGAN and _is_short(items[i]):
             continue
         if not other.kinds & _BETWEEN_ORGAN_AND_STATE or other.kinds & v.LIMIT:
             return None, False
     return None, False
+
+
+def _behind_dropped(items: list[Item], i: int, j: int) -> bool:
+    """`leaves (green) and unmarked`: an adjective of no consequence stood before the `and`."""
+    if not j or not items[j - 1].kinds & v.ORGAN or items[j - 1].kinds & v.ADJECTIVE:
+        return False
+    roles = {
+        items[i].entry.senses[c].role
+        for c in items[j - 1].entry.organs
+        if c in items[i].entry.senses
+    }
+    return bool(roles & {"word", "alone", "certain"})
 
 
 def _answers_before(items: list[Item], j: int) -> bool:

@@ -88,11 +88,23 @@ def _counted_behind(items: list[Item], i: int) -> bool:
         return False
     if items[i + 2].entry.text == "its" and i + 3 < len(items):
         return bool(items[i + 3].kinds & v.OTHER)  # on its neighbour
-    if not items[i + 2].kinds & v.COUNT:
+    k = counted_from(items, i + 1)
+    if not k:
         return False
-    behind = items[i + 3].kinds if i + 3 < len(items) else v.LIMIT
-    of_them = items[i + 3 : i + 4] and items[i + 3].entry.text == "of"
+    behind = items[k + 1].kinds if k + 1 < len(items) else v.LIMIT
+    of_them = items[k + 1 : k + 2] and items[k + 1].entry.text == "of"
     return bool(behind & (v.PLANTS | v.LIMIT | v.AND) or of_them)
+
+
+def counted_from(items: list[Item], k: int) -> int:
+    """The count behind the preposition `k`: `on three`, `on the leaves of the other`; or 0."""
+    while k + 1 < len(items) and items[k].kinds & v.ON:
+        if items[k + 1].kinds & v.COUNT:
+            return k + 1
+        k += 1
+        while k < len(items) and items[k].kinds & (v.THE | v.ORGAN) and not items[k].kinds & v.ON:
+            k += 1
+    return 0
 
 
 def _counts_plants(items: list[Item], i: int) -> bool:

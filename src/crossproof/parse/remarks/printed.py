@@ -25,6 +25,9 @@ _BRACKET = re.compile(r"\(([^()]{3,90})\)(\s*[:=])?")
 _ENTRY = re.compile(r"\s*(\d|[A-Za-z])(?:\s*=\s*|\s+|\s*-\s*)(\S.*?)\s*$")
 _NEXT_ENTRY = re.compile(r"[,;]\s*|\s+(?=\w\s*=)")
 _WORD = re.compile(r"\s*([A-Za-z]+)")
+_SCALE = re.compile(
+    r"(?<![\w.,-])(\d)((?:\s+on\s+(?:a|the)\s+(?:\w+\s+)?scale\b[^.;\n]*|\s*/\s*[45]\b(?!/)))", re.I
+)
 _STRUCK = re.compile(r"~~[^~\n]{1,40}~~")
 _MEANS_NO = frozenset({"absent", "no", "none", "n", "neg", "negative", "false", "not seen", "nil"})
 _MEANS_YES = frozenset({"present", "yes", "y", "pos", "positive", "true", "seen"})
@@ -33,11 +36,13 @@ _TELLING = frozenset("_([/~☐☑☒✅")
 
 def answers_only(text: str) -> str:
     """Return `text` with a form's printed words blanked out where nobody chose them."""
-    if _TELLING.isdisjoint(text):
+    if _TELLING.isdisjoint(text) and "scale" not in text:
         return text
     if "~~" in text:
         for struck in _STRUCK.finditer(text):
             text = _blank(text, *struck.span())
+    if "scale" in text or "/" in text:
+        text = _SCALE.sub(lambda m: ("N" if m[1] == "0" else "Y").ljust(len(m[0])), text)
     if "__" in text:  # a line to write on
         text = _LINE.sub(lambda m: ":".ljust(len(m.group())), text)
     text = _ticked(_yes_or_no(text))

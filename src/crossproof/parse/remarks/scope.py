@@ -198,6 +198,8 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
         elif kinds & v.ORGAN:
             if j != at.organ and at.character not in items[j].entry.organs:
                 return None
+        elif kinds & v.TO and j + 1 < len(items) and items[j + 1].kinds & v.THE:
+            continue  # gives to the fingers a bit
         elif kinds & v.WORD and not kinds & v.ON and not colon and words < 2:
             words += 1
         elif colon or not kinds & _PASSED_BEHIND or kinds & v.LIMIT:
@@ -268,7 +270,8 @@ def _opens_answer(items: list[Item], j: int) -> bool:
 def _grade_behind(items: list[Item], i: int, j: int) -> int:
     """The degree that follows the word: `gives slightly`, `hollow in the lower part only`."""
     kinds = items[j].kinds
-    straight = all(m.kinds & (v.ONLY | v.DEGREE) for m in items[i + 1 : j])
+    passed = v.ONLY | v.DEGREE | v.TO | v.THE
+    straight = all(m.kinds & passed for m in items[i + 1 : j])
     if kinds & v.AFTER and not kinds & v.STATE and (straight or kinds & v.NEARLY):
         return kinds & v.DEGREE
     if j == i + 1 and not kinds & v.STATE:

@@ -10,7 +10,11 @@ from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.vocabulary import Vocabulary, general_words
 
-_WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_WORDS = (
+    *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven"),
+    *("twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"),
+    "twenty",
+)
 _NUMBERS = {"0": 0} | {word: n for n, word in enumerate(_WORDS, start=1)}
 _OF = frozenset({"of", "out of", "of the", "from"})
 _SOME = frozenset({"some", "a few", "half", "several", "a third", "half of them"})
@@ -48,14 +52,27 @@ def by_share(items: list[Item], found: list[Mention], vocabulary: Vocabulary) ->
             m.state, m.start, m.end = denied, start, end
         elif scale.absent:
             same = [o for o in found if o.character == m.character and o is not m]
+            for o in same:
+                if o.state == denied and o.plant == m.plant and _of_the_rest(items, share, o):
+                    o.plant = _PLANTS_APART  # all bar two, those two plain
             if not same:
                 rest.append(replace(m, state=denied, start=start, end=end, plant=_PLANTS_APART))
     return rest
 
 
+def _of_the_rest(items: list[Item], share: _Share, m: Mention) -> bool:
+    """Whether a state behind the share is counted too: it is that of the plants left over."""
+    return any(
+        k.kinds & v.COUNT and k.phrase == items[m.item].phrase
+        for k in items[share.last + 1 : m.item]
+    )
+
+
 def _named(items: list[Item], i: int) -> float:
     """The share of the plants that item `i` names without figures; -1 where it names none."""
     text = items[i].entry.text
+    if items[i].lead & (v.LOW | v.MIDDLE | v.HIGH):
+        return -1  # on the upper half
     if text in _PART or (text.endswith("%") and text != "100 %"):
         return 0.5
     if text in _NOT_EVERY:
@@ -89,6 +106,9 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         if (last := _run_of_counts(items, i)) > i:
             yield _Share(i, last, 0.5)
             continue
+        if (last := _yes_and_no(items, i)) > i:
+            yield _Share(i, last, 0.5)
+            continue
         part = _number(item)
         if part < 0 or i + 2 >= len(items):
             continue
@@ -112,6 +132,21 @@ def _run_of_counts(items: list[Item], i: int) -> int:
         j += 2
         counts.append(_number(items[j]))
     return j if len(counts) > 2 and 0 in counts and any(counts) and _ends(items, j + 1) else i
+
+
+def _yes_and_no(items: list[Item], i: int) -> int:
+    """The last of `leaf spots: 12 yes, 5 no`, `yes 12, no 5`, where some are of either sort."""
+    if not i or not items[i - 1].kinds & (v.COLON | v.STATE | v.BREAK):
+        return i
+    here = items[i : i + 5]
+    if len(here) < 5 or not here[2].kinds & (v.COMMA | v.AND | v.BREAK):
+        return i
+    for number, word in ((0, 1), (1, 0)):
+        first, second = here[word], here[3 + word]
+        counted = _number(here[number]) > 0 and _number(here[3 + number]) > 0
+        if counted and first.kinds & v.YES and second.kinds & v.NONE:
+            return i + 4
+    return i
 
 
 def _ends(items: list[Item], j: int) -> bool:

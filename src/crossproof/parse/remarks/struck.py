@@ -24,7 +24,28 @@ def struck(items: list[Item]) -> set[int]:
 
 def _reads_between(items: list[Item], i: int) -> bool:
     before = i > 0 and items[i - 1].kinds & (v.STATE | v.ORGAN)
-    return bool(before) and any(m.kinds & v.STATE for m in items[i + 1 : i + 4])
+    quoted = any(
+        items[k].entry.text == "for"
+        and items[k].sentence == items[i].sentence
+        and any(m.kinds & v.STATE for m in items[k + 1 : k + 4])
+        for k in range(i)
+    )  # for 'solid' in my note read 'hollow'
+    return bool(before or quoted) and any(m.kinds & v.STATE for m in items[i + 1 : i + 4])
+
+
+def retracting(items: list[Item]) -> int:
+    """Mark a `no` that takes back what was said: `spotted - no, plain`; returns what it may be."""
+    for k in range(1, len(items) - 2):
+        if items[k].entry.text != "no" or not items[k + 1].kinds & v.COMMA:
+            continue
+        if not items[k - 1].kinds & (v.COMMA | v.BREAK):
+            continue
+        here = [m for m in items if m.sentence == items[k].sentence and m.kinds & v.STATE]
+        before = {c for m in here if m.start < items[k].start for c in m.entry.senses}
+        if any(m.start > items[k].start and before & m.entry.senses.keys() for m in here):
+            items[k].kinds = v.RETRACTS
+            return v.RETRACTS
+    return 0
 
 
 def take_back(items: list[Item], found: list[Mention]) -> None:

@@ -36,7 +36,8 @@ def without_rivals(
 def _unplaced(items: list[Item], i: int) -> dict[str, str]:
     """The states, by character, that item `i` may well say of the recorded plant."""
     item = items[i]
-    states = {c: sense.state for c, sense in item.entry.senses.items() if sense.role in _SPEAKS}
+    speaks = _SPEAKS | {"sign"} if _of_plants(items, i) else _SPEAKS
+    states = {c: sense.state for c, sense in item.entry.senses.items() if sense.role in speaks}
     if (
         not states
         or item.soft
@@ -49,6 +50,11 @@ def _unplaced(items: list[Item], i: int) -> dict[str, str]:
     if organ is not None:
         states = {c: state for c, state in states.items() if c in organ.entry.organs}
     return states
+
+
+def _of_plants(items: list[Item], i: int) -> bool:
+    """`spots on four, …`: said of plants, whatever their organ."""
+    return len(items) > i + 2 and bool(items[i + 1].kinds & v.ON and items[i + 2].kinds & v.COUNT)
 
 
 def _is_explained(items: list[Item], i: int) -> bool:

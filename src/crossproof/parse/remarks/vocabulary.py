@@ -25,10 +25,11 @@ from crossproof.rulebooks.templates import expanded
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
     THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
-    READ, LOOSE, ADVERB, VERB, OATH, TOPIC, LOW, MIDDLE, HIGH,
-) = (1 << n for n in range(91))  # fmt: skip
+    READ, LOOSE, ADVERB, VERB, OATH, TOPIC, LOW, MIDDLE, HIGH, CAME_OFF,
+) = (1 << n for n in range(92))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
+SET_APART: Final = EXCEPT | BUT | THAN | AGAIN | YES
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
 LIMIT: Final = HARD | COMMA
 
@@ -48,7 +49,7 @@ _TABLES: Final = {
     "they": THEY | WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
     "read": READ, "oath": OATH, "topic": ON | WORD,
-    "opens_topic": TOPIC, "low": LOW, "middle": MIDDLE, "high": HIGH,
+    "opens_topic": TOPIC, "came_off": CAME_OFF | WORD, "low": LOW, "middle": MIDDLE, "high": HIGH,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.only": ONLY,
@@ -157,6 +158,9 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
             _add(table, phrase, kinds | (ON if reaches else 0))
     for mark, kinds in _MARKS.items():
         _add(table, mark, kinds)
+    for mark, spoken in general["spoken_marks"].items():
+        for phrase in spoken:
+            _add(table, phrase, _MARKS[mark])
     for phrase in names_of(rulebook):
         _add(table, phrase, SPECIES)
 
