@@ -12,12 +12,14 @@ def nothing_else_said(items: list[Item], i: int) -> bool:
     off = v.WORD | v.TRAP | v.SPECIES | v.PHOTO_TRAP
     ends = v.THAN | v.LIKE
     j = i - 1
-    while j >= 0 and items[j].phrase == phrase:
+    while j >= 0 and items[j].phrase == phrase and items[j].entry.text != "/":
         if items[j].kinds & off:
             return False
         j -= 1
     j = i + 1
     while j < len(items) and items[j].phrase == phrase and not items[j].kinds & ends:
+        if items[j].entry.text == "/":
+            break
         if items[j].kinds & off and not (items[j].kinds & v.THEY and items[j - 1].kinds & v.ON):
             return False
         j += 1

@@ -21,6 +21,7 @@ _FULL_ANSWERS = frozenset({"yes", "definitely"})
 
 def settle(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
     """Settle questioned mentions that the words behind them answer."""
+    _both_lacking(items, found, vocabulary)
     for mention in found:
         if mention.weight == "hedged" or mention.said:
             _by_echo(items, mention, vocabulary)
@@ -65,6 +66,19 @@ def _jointly(items: list[Item], asked: list[Mention], vocabulary: Vocabulary) ->
     for m, j in zip(asked, answers, strict=True):
         _give(m, bool(items[j].kinds & v.YES), items[j], vocabulary)
     return True
+
+
+def _both_lacking(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
+    """`leaf spots and stem cavity both absent`: neither is there."""
+    for i in range(2, len(items)):
+        if (
+            items[i].kinds & v.NONE
+            and items[i - 1].entry.text in ("both", "all")
+            and _ends(items, i + 1)
+        ):
+            for m in found:
+                if m.item < i and items[m.item].clause == items[i].clause and m.role == "sign":
+                    _give(m, False, items[i], vocabulary)
 
 
 def _refused_both(items: list[Item], asked: list[Mention], vocabulary: Vocabulary) -> None:

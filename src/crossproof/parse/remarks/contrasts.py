@@ -47,7 +47,9 @@ def left_out(
                 or denied_of_organ(items, i, vocabulary)
                 or _from_nil(items, i, found, vocabulary)
             )
-        elif item.kinds & v.SET_APART:
+        if item.kinds & (v.BUT | v.COMMA | v.BREAK):
+            extra.append(_some_elsewhere(items, i, found, vocabulary))
+        if item.kinds & v.SET_APART:
             extra.append(set_apart(items, i, vocabulary))
     return [mention for mention in extra if mention is not None]
 
@@ -64,7 +66,10 @@ def _opposite_of_last(
     if not before:
         return None
     character = before[-1].character
-    state = vocabulary.scales[character].denied.get(before[-1].state, "")
+    scale = vocabulary.scales[character]
+    state = scale.denied.get(before[-1].state, "")
+    if not state and items[i].kinds & v.NONE:
+        state = scale.absent  # rings on one, none on the other
     if not state:
         return None
     start, end = min(i, last), max(i, last)
@@ -98,6 +103,27 @@ def _others_not(
     return _opposite_of_last(items, i, found, vocabulary, k, _OTHERS)
 
 
+def _some_elsewhere(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`no spots on the lower leaves but a few on the upper`: there are some."""
+    before = [m for m in found if m.item < i and m.role == "sign"]
+    if not before or i + 2 >= len(items) or not items[i + 1].kinds & v.COUNT:
+        return None
+    m, k = before[-1], i + 2
+    if items[i + 1].kinds & (v.NONE | v.NOT) or items[k].kinds & v.LIMIT:
+        return None
+    raised = items[i + 1].lead | items[k].lead
+    if not items[k].kinds & v.ON and not raised & (v.LOW | v.MIDDLE | v.HIGH):
+        return None
+    while k < len(items) and items[k].kinds & (v.ON | v.THE | v.ORGAN):
+        k += 1
+    if m.state != vocabulary.scales[m.character].absent or not _ends(items, k):
+        return None
+    state = items[m.item].entry.senses[m.character].state
+    return replace(m, state=state, end=items[k - 1].end, item=i + 1)
+
+
 def _without(
     items: list[Item],
     i: int,
@@ -108,7 +134,8 @@ def _without(
     """`5 spotted, 6 without`."""
     if not i or not _ends(items, i + 1):
         return None
-    if not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
+    lettered = i > 2 and items[i - 1].kinds & v.COMMA and items[i - 3].kinds & v.PLANTS
+    if not lettered and not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
         return None
     before = [m for m in found if m.item < i]
     if not before or numbers[i] == numbers[before[-1].item] or before[-1].end >= items[i].end:

@@ -58,7 +58,7 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
             found.extend(_mentions_of(items, i, at, places, vocabulary))
     found = _settled(items, _refined(items, found), present, vocabulary)
     found.extend(_implied(items, found, attached, places, vocabulary))
-    if present & v.COUNT or any(item.value >= 0 for item in items):
+    if present & (v.COUNT | v.ONLY) or any(item.value >= 0 for item in items):
         found.extend(by_share(items, found, vocabulary))
     if present & v.RECORD:
         found = _of_this_record(items, found, places.numbers)
@@ -262,6 +262,8 @@ def _merely_looked_for(items: list[Item], i: int, around: scope.Scope) -> bool:
         )
         if items[j].kinds & v.LOOKED or sought:
             return not around.denied and around.last == i
+        if items[j].kinds & (v.OWN | v.THEY) and items[j - 1].kinds & v.AND:
+            return False  # tried to squash it and it went flat
         j -= 1
     return False
 
@@ -272,9 +274,8 @@ def _outcome(items: list[Item], i: int) -> tuple[bool, int] | None:
         kinds = items[j].kinds
         if items[j].sentence != items[i].sentence or kinds & v.STATE:
             return None
-        if kinds & v.NONE or (
-            kinds & v.NOT and j + 1 < len(items) and items[j + 1].kinds & (v.SEE | v.YES)
-        ):
+        vain = j + 1 >= len(items) or items[j + 1].kinds & (v.SEE | v.YES | v.LIMIT)
+        if kinds & v.NONE or (kinds & v.NOT and vain):
             return False, j
         if kinds & (v.COUNT | v.SIZE) and items[j - 1].kinds & (v.SEE | v.YES | v.COLON | v.BREAK):
             return True, j

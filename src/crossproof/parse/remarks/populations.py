@@ -31,7 +31,10 @@ def groups(items: list[Item]) -> list[int]:
         cues.extend(lettered)
     if not cues:
         return numbers
-    plural = any(item.kinds & (v.MANY | v.VARIED) for item in items)
+    plural = any(
+        item.kinds & (v.MANY | v.VARIED) or item.entry.text.startswith("the other ")
+        for item in items
+    )
     if len(cues) < 2 and not plural:
         return numbers
     number, cue = 0, set(cues)

@@ -262,6 +262,13 @@ def _in_photo(items: list[Item], j: int) -> bool:
 def _opens_answer(items: list[Item], j: int) -> bool:
     """A colon or dash, or a bracket around one letter: `spots (N)`."""
     item = items[j]
+    if item.kinds & v.COMMA:  # leaf spots, yes; stem cavity, no
+        return (
+            j + 1 < len(items)
+            and items[j + 1].entry.text in ("yes", "no", "none", "nil")
+            and _ends(items, j + 2)
+            and (j < 3 or any(m.kinds & v.HARD for m in items[j - 3 : j]))
+        )
     if item.kinds & v.COLON or (item.kinds & v.BREAK and item.entry.text in _DASHES):
         return True
     return item.entry.text == "(" and j + 1 < len(items) and _one_letter(items[j + 1])
@@ -280,7 +287,8 @@ def _grade_behind(items: list[Item], i: int, j: int) -> int:
             return kinds & v.DEGREE
     counted = j + 1 < len(items) and items[j + 1].kinds & v.COUNT
     except_part = kinds & v.EXCEPT and not counted
-    only_there = kinds & v.ONLY and items[j - 1].kinds & (v.ORGAN | v.ON | v.WORD)
+    there = items[j - 1].kinds & (v.ORGAN | v.ON | v.WORD)
+    only_there = kinds & v.ONLY and (there or items[j].lead & (v.LOW | v.MIDDLE | v.HIGH))
     return v.AFTER if except_part or only_there else 0
 
 

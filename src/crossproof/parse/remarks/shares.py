@@ -19,6 +19,7 @@ _NUMBERS = {"0": 0} | {word: n for n, word in enumerate(_WORDS, start=1)}
 _OF = frozenset({"of", "out of", "of the", "from"})
 _SOME = frozenset({"some", "a few", "half", "several", "a third", "half of them"})
 _NOT_EVERY = frozenset({"not every", "not all", "not each", "not all of"})
+_AS_SUBJECT = _NOT_EVERY | {"few", "a few", "some", "most", "several", "hardly any", "not many"}
 _PART = frozenset(general_words()["part_of_them"])
 _TEN_PLANTS = 20  # `one in ten`, `1 in 20`; beyond, a number is a year or a grid reference
 _PLANTS_APART = -400  # numbers the plants that the share leaves over
@@ -82,6 +83,8 @@ def _named(items: list[Item], i: int) -> float:
         named = items[k] if k < len(items) else items[i]
         if named.kinds & v.PLANTS or (named.kinds & v.OWN and named.entry.text[-1] == "s"):
             return 0.5
+    if text in _AS_SUBJECT and i + 1 < len(items) and items[i + 1].kinds & v.WITH:
+        return 0.5  # not all had, few had
     if i and items[i - 1].kinds & v.ON:
         if text == "none":
             return 0  # spots on none of them
@@ -105,6 +108,9 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
             continue
         if (last := _run_of_counts(items, i)) > i:
             yield _Share(i, last, 0.5)
+            continue
+        if (first := _in_some_only(items, i)) < i:
+            yield _Share(first, i, 0.5)
             continue
         if (last := _yes_and_no(items, i)) > i:
             yield _Share(i, last, 0.5)
@@ -132,6 +138,18 @@ def _run_of_counts(items: list[Item], i: int) -> int:
         j += 2
         counts.append(_number(items[j]))
     return j if len(counts) > 2 and 0 in counts and any(counts) and _ends(items, j + 1) else i
+
+
+def _in_some_only(items: list[Item], i: int) -> int:
+    """The first of `(spots) in the larger plants only`, where only some of the plants have any."""
+    if not items[i].kinds & v.ONLY or not i or not items[i - 1].kinds & v.MANY:
+        return i
+    for k in range(i - 2, max(i - 5, 0), -1):
+        if items[k].kinds & v.ON:
+            return k + 1
+        if items[k].kinds & v.LIMIT:
+            break
+    return i
 
 
 def _yes_and_no(items: list[Item], i: int) -> int:
