@@ -94,8 +94,9 @@ def _name_before(words: list[Word], j: int) -> int | None:
     if words[j].kinds & x.NAME:
         return j
     unknown = 0
-    by = words[j].text != "on"
-    for k in range(j - 1, max(j - 11, -1), -1):
+    first = max(j - 11, -1)
+    by = words[j].text != "on" or any(w.text == "by" for w in words[first + 1 : j])
+    for k in range(j - 1, first, -1):
         kinds = words[k].kinds
         if kinds & x.WEAK_NAME and all(
             w.kinds & (x.LIGHT | x.ONLY | x.OWN | x.WEAK_NAME | x.THE) for w in words[k + 1 : j]
@@ -103,7 +104,6 @@ def _name_before(words: list[Word], j: int) -> int | None:
             return k
         if kinds & x.NAME and not kinds & x.WEAK_NAME:
             return k
-        by = by or words[k].text == "by"
         near_mark = kinds & (x.OPEN | x.COLON) and k == j - 1
         if near_mark or (kinds & x.COMMA and not kinds & x.HARD):
             continue
@@ -203,6 +203,9 @@ def _grounded(words: list[Word], k: int) -> bool:
 
 def _named_on_that(words: list[Word], i: int) -> tuple[Span, int] | None:
     """`picked it, just the flower head, and I named it from that`."""
+    if ground := _that_is_why(words, i):
+        flower = _flower_before(words, i, words[i].sentence)
+        return None if flower is None else ((i, ground), flower)
     after = words[i + 1].kinds if i + 1 < len(words) else x.STOP
     cleft = any(w.kinds & x.NAME for w in words[i + 2 : i + 4]) and words[i + 1].text == "that"
     if cleft and i and words[i - 1].kinds & x.FROM:
@@ -218,6 +221,27 @@ def _named_on_that(words: list[Word], i: int) -> tuple[Span, int] | None:
         return None
     flower = _flower_before(words, first, words[i].sentence)
     return None if flower is None else ((first, i), flower)
+
+
+def _that_is_why(words: list[Word], i: int) -> int:
+    """The last word of `that's the sole reason`, `that is all the name rests on`, or 0."""
+    if not words[i].text.startswith(("that", "which")):
+        return 0
+    only = what = False
+    for k in range(i + 1, min(i + 9, len(words))):
+        kinds, text = words[k].kinds, words[k].text
+        if kinds & x.LIMIT or kinds & x.NOT:
+            return 0
+        if kinds & x.GO_ON and only:
+            return k
+        if kinds & x.REASON and only:
+            return k
+        if what and kinds & x.NAME:
+            ends = k + 2 >= len(words) or any(w.kinds & x.LIMIT for w in words[k + 1 : k + 4])
+            return k if ends and any(w.kinds & x.FROM for w in words[k : k + 4]) else 0
+        only = only or bool(kinds & (x.ONLY | x.ALL)) or text in ("all", "sole")
+        what = what or text in ("what", "all") or bool(kinds & x.ALL)
+    return 0
 
 
 def _flower_before(words: list[Word], first: int, sentence: int) -> int | None:

@@ -11,6 +11,8 @@ from crossproof.parse.remarks.lexicon import Word
 Span = tuple[int, int]
 
 _BETWEEN: Final = x.THE | x.LIGHT | x.SAW | x.FLOWER | x.OF | x.AND | x.GO_ON
+_POINTS = frozenset({"it's", "it is", "it was", "it", "twas", "was", "is"})
+_CLOSES = frozenset({"else", "used", "considered", "seen", "at"})
 _TO_VERB: Final = (
     x.ONLY | x.LIGHT | x.OF | x.THE | x.FLOWER | x.AND | x.PRONOUN | x.THAT | x.NUMBER | x.OWN
 )
@@ -20,6 +22,7 @@ def said_alone(words: list[Word], i: int, others_stated: bool) -> Iterator[Span 
     """Every way in which the flower at word `i` may be said to be the only ground."""
     yield _only_before(words, i)
     yield _only_after(words, i)
+    yield _and_nothing_else(words, i)
     yield _all_there_was(words, i)
     yield _nothing_else_to_go_on(words, i)
     yield _was_the_ground(words, i)
@@ -99,14 +102,27 @@ def _only_after(words: list[Word], i: int) -> Span | None:
     if (
         j >= 0
         and not words[j].kinds & (x.LIMIT | x.SAW | x.NAME)
+        and words[j].text not in _POINTS
         and words[j].sentence == words[i].sentence
     ):
         return None
     after = k + 1
-    while after < len(words) and words[after].kinds & x.LIGHT:
+    while after < len(words) and words[after].kinds & (x.LIGHT | x.PRONOUN):
         after += 1
     if _ends(words, after) or words[after].kinds & (x.SAW | x.GO_ON | x.NAME | x.USED):
         return i, k
+    return None
+
+
+def _and_nothing_else(words: list[Word], i: int) -> Span | None:
+    """`compared the flowers and looked at nothing else`; `lip measured. No other part used.`"""
+    for k in range(i + 1, len(words)):
+        if words[k].sentence > words[i].sentence + 1 or words[k].kinds & x.PART:
+            return None
+        text = words[k].text
+        if words[k].kinds & x.ONLY and len(text.split()) > 2 and text.split()[-1] in _CLOSES:
+            same = words[k].sentence == words[i].sentence
+            return (i, k) if same or text.startswith("no other") else None
     return None
 
 
@@ -123,7 +139,7 @@ def _all_there_was(words: list[Word], i: int) -> Span | None:
             w.text in ("is", "was", "were", "are", ":", "-", ",", "being") for w in between
         )
         after = words[k + 1].kinds if k + 1 < len(words) else x.STOP
-        if k > i and after == x.UNKNOWN:
+        if k > i and (after == x.UNKNOWN or words[min(k + 1, len(words) - 1)].text == "to"):
             return None
         return (first, last) if linked or not between else None
     return None

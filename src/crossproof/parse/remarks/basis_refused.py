@@ -19,6 +19,7 @@ def refused(words: list[Word], span: tuple[int, int], flower: int) -> bool:
         start
         and words[start - 1].phrase == words[first].phrase
         and not (words[start - 1].kinds & x.LIMIT)
+        and not (start == first and words[start - 1].kinds & x.AND)
     ):
         start -= 1
     if any(_takes_back(words, j, flower) for j in range(start, last + 1)):

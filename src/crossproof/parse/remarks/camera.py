@@ -7,6 +7,7 @@ from crossproof.parse.remarks.lexicon import Word
 
 _SKIPPED = x.LIGHT | x.THE | x.COUNT | x.PRONOUN | x.PREPOSITION | x.OF | x.GET | x.OR | x.AND
 _MOST_UNKNOWN = 2
+_NO_ONE = frozenset({"nobody", "no one", "noone", "none of us"})
 _TIMES = frozenset({"before", "until", "then"})
 _GENERAL = frozenset({"phone", "phones", "card", "cards", "film", "charge", "device", "mobile"})
 
@@ -27,12 +28,17 @@ def faults(words: list[Word]) -> list[tuple[int, int]]:
 
 def _lacked(words: list[Word], i: int) -> int | None:
     """`no camera`, `forgot my phone`, `never had a camera with me`, `flat battery`."""
-    for j in range(i - 1, max(i - 6, -1), -1):
+    unknown = 0
+    for j in range(i - 1, max(i - 9, -1), -1):
         kinds = words[j].kinds
         if kinds & (x.FORGOT | x.NOT) and not kinds & x.LIMIT:
-            return j
-        if not kinds & (_SKIPPED | x.CAMERA) or kinds & x.HARD & ~x.BREAK:
+            return j if not unknown or words[j].text in _NO_ONE else None
+        if kinds & x.HARD & ~x.BREAK:
             return None
+        if not kinds & (_SKIPPED | x.CAMERA):
+            unknown += 1
+            if unknown > _MOST_UNKNOWN:
+                return None
     return None
 
 

@@ -28,8 +28,8 @@ from crossproof.rulebooks.templates import expanded
     VAGUE, NAME, FROM, FROM_FIRST, THAT, SPEAKS, USED, SAW, GO_ON, ALL, WEAK_NOT, NEVER,
     UNLOOKED, PHRASE, WEAK_NAME, NOTHING, BUT_FOR, SO, QUESTION,
     WEAK_SPEAKS, TOLD, LABELS, REASON, MEDIUM, QUALITY, BETTER, EXCEPT, IMPERATIVE, FORM, FIELD,
-    TRIED,
-) = (1 << n for n in range(83))  # fmt: skip
+    TRIED, SINCE,
+) = (1 << n for n in range(84))  # fmt: skip
 
 HARD: Final = BUT | BREAK | STOP | ASK | COLON | OPEN
 LIMIT: Final = HARD | COMMA
@@ -47,7 +47,7 @@ _PHOTO: Final = {
     "granted": GRANTED, "definite": DEFINITE, "blank": BLANK, "camera": CAMERA,
     "camera_traps": TRAP, "fault": FAULT, "forgot": FORGOT, "denials": DENIAL, "question": QUESTION,
     "medium": MEDIUM, "quality": QUALITY, "better": BETTER, "except": EXCEPT,
-    "imperative": IMPERATIVE, "form": FORM, "field": FIELD, "tried": TRIED, "parts": PART,
+    "imperative": IMPERATIVE, "form": FORM, "field": FIELD, "tried": TRIED, "since": SINCE, "parts": PART,
 }  # fmt: skip
 _BASIS: Final = {
     "vague": VAGUE | FLOWER, "flower": FLOWER, "flower_traps": TRAP, "plant_parts": PART,

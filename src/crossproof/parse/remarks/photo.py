@@ -145,6 +145,8 @@ def _this_behind(words: list[Word], n: int) -> int | None:
         return None
     if words[n - 1].text in ("is", "are") and words[n + 1].text == "of":
         return None
+    while k + 1 < len(words) and words[k + 1].text in ("itself", "themselves"):
+        k += 1
     after = words[k + 1].kinds if k + 1 < len(words) else x.STOP
     goes_on = words[k].kinds & x.PRONOUN or words[n].kinds & x.EXCEPT & ~x.NOT
     return k if after & (x.LIMIT if goes_on else x.LIMIT | x.LIGHT | x.AND) else None
@@ -167,12 +169,38 @@ def _made_good(words: list[Word], denied: list[_Said], stated: list[_Said]) -> b
             return True
     elif any(s.at > last and _but_between(words, last, s.at) for s in stated):
         return True
+    if _taken_since(words, last):
+        return True
     for k in range(last + 1, len(words)):
         if words[k].sentence != words[last].sentence:
             return False
+        if words[k].kinds & x.EXCEPT and _one_is_there(words, k + 1):
+            return True
         if words[k].kinds & (x.BUT | x.COMMA | x.BREAK) or words[k].text == "except":
             return _another(words, k)
     return False
+
+
+def _taken_since(words: list[Word], last: int) -> bool:
+    """`too dark for photos; went back and took six`, `no photos. Found two on the old phone.`"""
+    for k in range(last + 1, len(words) - 1):
+        if words[k].sentence > words[last].sentence + 1:
+            return False
+        counted = words[k + 1].kinds & (x.COUNT | x.NUMBER) or words[k + 1].text in ("some", "them")
+        if words[k].kinds & x.SINCE and counted:
+            denied = any(w.kinds & x.NOT for w in words[max(k - 3, last + 1) : k])
+            behind = words[k + 2].kinds if k + 2 < len(words) else x.STOP
+            return not denied and bool(behind & (x.LIMIT | x.PREPOSITION | x.AND | x.LIGHT))
+    return False
+
+
+def _one_is_there(words: list[Word], k: int) -> bool:
+    """`no photo except the one attached`, `bar one of the lip`."""
+    while k < len(words) and words[k].kinds & x.THE and not words[k].kinds & x.COUNT:
+        k += 1
+    if k + 1 >= len(words) or words[k].text not in ("one", "ones", "two", "three"):
+        return False
+    return bool(words[k + 1].kinds & (x.PREPOSITION | x.KEPT | x.OF | x.PRONOUN))
 
 
 def _but_between(words: list[Word], first: int, last: int) -> bool:

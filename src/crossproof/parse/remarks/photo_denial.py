@@ -144,6 +144,8 @@ def denied_after(words: list[Word], i: int) -> Reading | None:
             return _answer(words, i, k, slot, crossed)
         if kinds & x.YES and slot and not crossed:
             return Reading("stated", i, k)
+        if kinds & x.COMMA and slot and words[k - 1].kinds & x.LIGHT:
+            continue  # photos: sorry, none
         if kinds & x.LIMIT:
             if not (opens := _opens_answer(words, i, k)) and (
                 word.text == "/" or (kinds & x.COLON and slot)
@@ -165,6 +167,11 @@ def _opens_answer(words: list[Word], i: int, k: int) -> bool:
     kinds, text = words[k].kinds, words[k].text
     if text in ("]", ")"):
         return k == i + 1
+    if kinds & x.COMMA and k == i + 1:  # Photo, no.
+        starts = not i or bool(words[i - 1].kinds & (x.STOP | x.BREAK))
+        return (
+            starts and k + 1 < len(words) and len(words[k + 1].text) < 5 and ends_at(words, k + 2)
+        )
     return bool(kinds & (x.COLON | x.ASK | x.OPEN)) or text in ("-", "–", "—")
 
 
@@ -188,6 +195,8 @@ def ends_at(words: list[Word], k: int) -> bool:
 def _spoils(words: list[Word], k: int, of: bool, crossed: bool) -> bool:
     """Whether being lost or blurred is said of the photo itself."""
     before = words[k - 1].kinds
+    if words[k].text.endswith("find") and not ends_at(words, k + 1):
+        return False  # went through the photos and can't find a spot
     if words[k].kinds & x.SPOILT:
         return not of or crossed or bool(before & (x.LIGHT | x.TOO | x.PHOTO | x.OWN))
     return bool(before & x.TOO) or (ends_at(words, k + 1) and not crossed)
