@@ -1,4 +1,4 @@
-"""States that lie between two others: `between a tube and a rod`, `more hollow than fuchsii but …`."""
+"""States that lie between two others: `between a tube and a rod`."""
 
 from __future__ import annotations
 

@@ -97,9 +97,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
         end = tokens[i + length - 1][2]
         i += length
         if kinds & _PUNCTUATION:
-            prefix = False
-            if length == 1:
-                kinds, prefix = punctuation(text, tokens, i - 1, kinds, vocabulary)
+            kinds, prefix = punctuation(text, tokens, i - length, kinds, vocabulary)
             if kinds:
                 item = Item(kinds, entry, start, end, phrase, clause, sentence, lead, prefix)
                 found.append(item)

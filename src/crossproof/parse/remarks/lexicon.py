@@ -47,7 +47,8 @@ _PHOTO: Final = {
     "granted": GRANTED, "definite": DEFINITE, "blank": BLANK, "camera": CAMERA,
     "camera_traps": TRAP, "fault": FAULT, "forgot": FORGOT, "denials": DENIAL, "question": QUESTION,
     "medium": MEDIUM, "quality": QUALITY, "better": BETTER, "except": EXCEPT,
-    "imperative": IMPERATIVE, "form": FORM, "field": FIELD, "tried": TRIED, "since": SINCE, "parts": PART,
+    "imperative": IMPERATIVE, "form": FORM, "field": FIELD, "tried": TRIED, "since": SINCE,
+    "parts": PART,
 }  # fmt: skip
 _BASIS: Final = {
     "vague": VAGUE | FLOWER, "flower": FLOWER, "flower_traps": TRAP, "plant_parts": PART,

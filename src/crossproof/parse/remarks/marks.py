@@ -11,6 +11,8 @@ def punctuation(
 ) -> tuple[int, bool]:
     """What a mark does here: 0 where it does nothing (the dot of `lvs.`, a hyphen in a name)."""
     word, start, end = tokens[i]
+    if word.isalpha():
+        return kinds, False  # spoken: `comma`, `full stop`
     before = tokens[i - 1] if i else None
     after = tokens[i + 1] if i + 1 < len(tokens) else None
     if word == "!" and after is not None and after[0] == "?":

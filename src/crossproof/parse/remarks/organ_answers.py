@@ -72,7 +72,7 @@ def _lacks(item: Item) -> bool:
 
 
 def _organ_right_before(items: list[Item], i: int) -> int:
-    """Where the organ of a denial stands: `leaves not`; `leaves of this one not`; `on the leaf, no`."""
+    """Where the organ of a denial stands: `leaves (of this one) not`; `on the leaf, no`."""
     if i > 2 and items[i - 1].kinds & v.OWN and items[i - 2].entry.text in ("of", "on"):
         return i - 3
     if i > 2 and items[i - 1].kinds & v.COMMA and items[i - 2].kinds & v.ORGAN:

@@ -149,7 +149,7 @@ def _beside_next_sign(items: list[Item], i: int, depth: int) -> Attachment | Non
                     return None
                 return Attachment(character, mine, host.organ)
         own = kinds & v.ORGAN and items[i].entry.senses.keys() & items[j].entry.organs
-        if own and j == i + 1 and not items[j + 1 : j + 2] == []:
+        if own and j == i + 1:
             continue  # solid leaf spots
         if not kinds & (v.DEGREE | v.STATE | v.AND | v.COUNT) or kinds & (v.ORGAN | v.LIMIT):
             return None
@@ -180,10 +180,9 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
             return None, False
         if other.kinds & v.THEY:
             return _by_pronoun(items, i, j), False
-        if other.kinds & v.AND and _behind_dropped(items, i, j):
-            continue
         labelled = other.kinds & v.COLON or other.entry.text in ("-", "–", "—")
-        if labelled and j and items[j - 1].kinds & v.ORGAN and _is_short(items[i]):
+        organ_before = j and items[j - 1].kinds & v.ORGAN
+        if organ_before and ((labelled and _is_short(items[i])) or _behind_dropped(items, i, j)):
             continue
         if not other.kinds & _BETWEEN_ORGAN_AND_STATE or other.kinds & v.LIMIT:
             return None, False
@@ -192,7 +191,7 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
 
 def _behind_dropped(items: list[Item], i: int, j: int) -> bool:
     """`leaves (green) and unmarked`: an adjective of no consequence stood before the `and`."""
-    if not j or not items[j - 1].kinds & v.ORGAN or items[j - 1].kinds & v.ADJECTIVE:
+    if not items[j].kinds & v.AND or items[j - 1].kinds & v.ADJECTIVE:
         return False
     roles = {
         items[i].entry.senses[c].role

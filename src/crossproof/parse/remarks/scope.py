@@ -51,13 +51,11 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
     organ_passed = False
     for j in range(i - 1, -1, -1):
         item = items[j]
-        if item.kinds & v.NONE and (_is_answer(items, j) or _some_only(items, j, i)):
+        if _of_another_thought(items, j, i, at):
             return
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
             _deny(items, j, scope)
             return
-        if item.entry.text == "/" and at.character not in items[j - 1].entry.senses:
-            return  # no spots/hollow stem
         if _is_degree(item, at.character):
             scope.degree |= item.kinds & v.DEGREE
             scope.first = j
@@ -77,6 +75,13 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
             words += 1
         elif not (_lets_denial_through(item, listed) or (items[i].lead & v.BE and is_sign(item))):
             return
+
+
+def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bool:
+    """Whether no denial before item `j` reaches the state word: `no spots/hollow stem`."""
+    if items[j].entry.text == "/":
+        return at.character not in items[j - 1].entry.senses
+    return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))
 
 
 def _some_only(items: list[Item], j: int, i: int) -> bool:
@@ -181,8 +186,10 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
     listed = at.sense.role == "sign" and _in_list(items, i)
     for j in range(i + 1, len(items)):
         kinds = items[j].kinds
-        if listed and kinds & (v.OR | v.STATE) and not kinds & (v.LIMIT | v.NOT):
-            continue  # spots/rings/bars: none
+        if (listed and kinds & (v.OR | v.STATE) and not kinds & (v.LIMIT | v.NOT)) or (
+            kinds & v.TO and j + 1 < len(items) and items[j + 1].kinds & v.THE
+        ):
+            continue  # spots/rings/bars: none; gives to the fingers a bit
         if _opens_range(items, j):
             return None
         if answer := _answer(items, i, j, at, colon):
@@ -198,8 +205,6 @@ def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | No
         elif kinds & v.ORGAN:
             if j != at.organ and at.character not in items[j].entry.organs:
                 return None
-        elif kinds & v.TO and j + 1 < len(items) and items[j + 1].kinds & v.THE:
-            continue  # gives to the fingers a bit
         elif kinds & v.WORD and not kinds & v.ON and not colon and words < 2:
             words += 1
         elif colon or not kinds & _PASSED_BEHIND or kinds & v.LIMIT:
