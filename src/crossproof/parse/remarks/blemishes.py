@@ -7,7 +7,7 @@ from crossproof.parse.remarks.items import Item
 
 SPEAKS_OF = v.BLEMISH | v.CAME_OFF
 _ENDS = v.LIMIT | v.EXCEPT
-_STANDS_FOR_THEM = frozenset({"it", "they", "these", "them", "this"})
+_STANDS_FOR_THEM = frozenset({"it", "they", "these", "them", "this", "it's"})
 
 
 def blemished(items: list[Item], i: int) -> bool:

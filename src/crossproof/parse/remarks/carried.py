@@ -26,6 +26,19 @@ def _of_other_signs(items: list[Item], i: int, character: str) -> bool:
     return any(is_sign(m, character) and m.sentence == items[i].sentence for m in items[:i])
 
 
+def _of_sign_before(items: list[Item], i: int, character: str) -> bool:
+    """`a hole down the middle you'd hardly get a pin into`: the pin measures the hole."""
+    if items[i].kinds & v.LOOSE or len(items[i].entry.senses) > 1:
+        return False
+    for j in range(i - 1, -1, -1):
+        if items[j].phrase != items[i].phrase or items[j].kinds & v.AND:
+            return False
+        sense = items[j].entry.senses.get(character)
+        if sense is not None and sense.role == "certain":
+            return True
+    return False
+
+
 def _describes_next(items: list[Item], i: int) -> bool:
     """`ringed on one, solid-spotted on its neighbour`: how it is spotted, not what the stem is."""
     if i + 2 >= len(items) or items[i + 1].phrase != items[i].phrase:
@@ -60,7 +73,9 @@ def carried(items: list[Item], i: int) -> Attachment | None:
             return None
         break
     for character, sense in item.entry.senses.items():
-        if sense.role == "beside" and _of_other_signs(items, i, character):
+        if sense.role == "beside" and (
+            _of_other_signs(items, i, character) or _of_sign_before(items, i, character)
+        ):
             return Attachment(character, sense, -1)
     for character, sense in item.entry.senses.items():
         if sense.role == "certain" or (

@@ -116,7 +116,7 @@ def _some_elsewhere(
     raised = items[i + 1].lead | items[k].lead
     if not items[k].kinds & v.ON and not raised & (v.LOW | v.MIDDLE | v.HIGH):
         return None
-    while k < len(items) and items[k].kinds & (v.ON | v.THE | v.ORGAN):
+    while k < len(items) and items[k].kinds & (v.ON | v.THE | v.ORGAN | v.WORD):
         k += 1
     if m.state != vocabulary.scales[m.character].absent or not _ends(items, k):
         return None

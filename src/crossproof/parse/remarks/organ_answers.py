@@ -102,7 +102,7 @@ def _said_of(
             return None
         for character in sorted(items[organ].entry.organs):
             sense = items[j].entry.senses.get(character)
-            if sense is None or sense.role == "beside":
+            if sense is None or sense.role == "beside" or items[j].kinds & v.LOOSE:
                 continue
             if items[j].phrase == items[organ].phrase and not items[before].kinds & v.EXCEPT:
                 continue

@@ -94,8 +94,9 @@ def _disown(items: list[Item], i: int, marks: list[bool]) -> None:
     """`the spotted leaves are not its own`: marks the stretch, unless it goes on to ours."""
     if any(item.kinds & v.OWN for item in items[i + 1 : i + 3]):
         return
-    j = i
-    while j and items[j - 1].phrase == items[i].phrase:
+    j = i - bool(i and items[i - 1].kinds & (v.BUT | v.COMMA))  # … but that's another plant
+    phrase = items[j - 1].phrase if j else 0
+    while j and items[j - 1].phrase == phrase:
         j -= 1
         marks[j] = True
 

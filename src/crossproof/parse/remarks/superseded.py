@@ -7,6 +7,9 @@ from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
 
 
+_NOW = frozenset({"now", "today", "this year", "this time", "this visit"})
+
+
 def supersede(items: list[Item], found: list[Mention]) -> None:
     """`in 1987 spotted, this year plain`: what was seen now outweighs what was said before."""
     for m in found:
@@ -19,6 +22,9 @@ def supersede(items: list[Item], found: list[Mention]) -> None:
 
 def _now(items: list[Item], i: int) -> int:
     """The item that says that item `i` was seen now; -1 where none does."""
+    behind = items[i + 1 : i + 3]
+    if behind and behind[0].entry.text in _NOW and all(m.kinds & v.LIMIT for m in behind[1:]):
+        return i  # hollow when young, solid now
     for j in range(i - 1, -1, -1):
         here = items[j].phrase == items[i].phrase or _heads(items, j, i)
         if items[j].kinds & v.ACTUALLY and here:

@@ -36,12 +36,13 @@ def without_rivals(
 def _unplaced(items: list[Item], i: int) -> dict[str, str]:
     """The states, by character, that item `i` may well say of the recorded plant."""
     item = items[i]
-    speaks = _SPEAKS | {"sign"} if _of_plants(items, i) else _SPEAKS
+    turned = _behind_but(items, i)
+    speaks = _SPEAKS | {"sign"} if turned or _of_plants(items, i) else _SPEAKS
     states = {c: sense.state for c, sense in item.entry.senses.items() if sense.role in speaks}
     if (
         not states
         or item.soft
-        or item.kinds & v.LOOSE
+        or (item.kinds & v.LOOSE and not turned)
         or is_a_place(items, i)
         or _is_explained(items, i)
     ):
@@ -50,6 +51,18 @@ def _unplaced(items: list[Item], i: int) -> dict[str, str]:
     if organ is not None:
         states = {c: state for c, state in states.items() if c in organ.entry.organs}
     return states
+
+
+def _behind_but(items: list[Item], i: int) -> bool:
+    """`firm enough, but there was a hole in it`: a noun that turns what was said before."""
+    if not any(s.role == "sign" for s in items[i].entry.senses.values()) or items[i].soft:
+        return False
+    for j in range(i - 1, -1, -1):
+        if items[j].kinds & (v.NOT | v.NONE) or items[j].sentence != items[i].sentence:
+            return False
+        if items[j].kinds & v.BUT:
+            return True
+    return False
 
 
 def _of_plants(items: list[Item], i: int) -> bool:
