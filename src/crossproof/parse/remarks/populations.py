@@ -8,6 +8,7 @@ from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.vocabulary import general_words
 
+_ANOTHER_ONE = ("the other ", "that one", "the next one", "as many ")
 _THE_OTHERS = frozenset(general_words()["the_others"])
 
 
@@ -32,7 +33,7 @@ def groups(items: list[Item]) -> list[int]:
     if not cues:
         return numbers
     plural = any(
-        item.kinds & (v.MANY | v.VARIED) or item.entry.text.startswith("the other ")
+        item.kinds & (v.MANY | v.VARIED) or item.entry.text.startswith(_ANOTHER_ONE)
         for item in items
     )
     if len(cues) < 2 and not plural:
@@ -47,7 +48,8 @@ def groups(items: list[Item]) -> list[int]:
 
 def _contrasted(items: list[Item], i: int) -> bool:
     """`the tall plants had …, the short ones had none`."""
-    return bool(items[i].kinds & v.MANY and items[i + 1].kinds & (v.WITH | v.NOT | v.NONE))
+    told = v.WITH | v.NOT | v.NONE | v.STATE
+    return bool(items[i].kinds & v.MANY and items[i + 1].kinds & told)
 
 
 def _sized(items: list[Item], i: int) -> bool:

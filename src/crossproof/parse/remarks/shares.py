@@ -51,7 +51,7 @@ def by_share(items: list[Item], found: list[Mention], vocabulary: Vocabulary) ->
             if m.start <= items[share.first].start and m.item > share.first:
                 continue  # read as a denial already
             m.state, m.start, m.end = denied, start, end
-        elif scale.absent:
+        elif scale.absent or share.last > share.first:
             same = [o for o in found if o.character == m.character and o is not m]
             for o in same:
                 if o.state == denied and o.plant == m.plant and _of_the_rest(items, share, o):

@@ -12,6 +12,7 @@ from crossproof.parse.remarks.populations import is_numbered
 from crossproof.parse.remarks.vocabulary import Scale
 
 _SPEAKS = frozenset({"word", "alone", "certain"})  # roles of a state said of an organ
+_PARTS = v.LIMIT | v.AND
 _EXPLAINS = (
     v.SAYS | v.SUPPOSE | v.PLAN | v.ACTUALLY | v.WRONG | v.UNSURE | v.TRAP | v.OTHER | v.SPECIES
     | v.NOT | v.NONE
@@ -27,10 +28,28 @@ def without_rivals(
     sentence was not, and the one state that was read would be half the truth. `loose` are the
     state words without an organ that nobody struck out and that speak of no other plant.
     """
+    found = [m for m in found if not _half_counted(items, m, found)]
     rivals = [(items[i], states) for i in loose if (states := _unplaced(items, i))]
     if not rivals:
         return found
     return [m for m in found if not any(_against(items, m, *rival, scales) for rival in rivals)]
+
+
+def _half_counted(items: list[Item], m: Mention, found: list[Mention]) -> bool:
+    """`four flat, one firm`: of the four nothing was made, so the one is not the whole truth."""
+    i = m.item
+    if not i or not items[i - 1].kinds & v.COUNT or (i > 1 and not items[i - 2].kinds & _PARTS):
+        return False
+    if any(o is not m and o.character == m.character for o in found):
+        return False
+    return any(
+        items[k].kinds & v.COUNT
+        and items[k].sentence == items[i].sentence
+        and items[k + 1].kinds == v.WORD
+        and items[k + 2].kinds & _PARTS
+        and (not k or items[k - 1].kinds & _PARTS)
+        for k in range(len(items) - 2)
+    )
 
 
 def _unplaced(items: list[Item], i: int) -> dict[str, str]:
