@@ -28,6 +28,16 @@ PAIRS = [
     ("called a mistake", "The note of leaf spots is correct.",
      "The note of leaf spots is a mistake."),
     ("hearsay against hearsay", "Stem: she said hollow.", "Stem: she said hollow, he said solid."),
+    ("marks that came off", "Leaf spots.", "The leaf spots rubbed off."),
+    ("marks that proved dirt", "Leaf spots.", "Leaf spots, but they were only mud."),
+    ("another's photo", "The photo shows spotted leaves.",
+     "The photo shows spotted leaves but that's another plant."),
+    ("half counted", "Four hollow, one firm (stem).", "Stems: four flat, one firm."),
+    ("hoped for", "Leaf spots were what I found.", "Leaf spots were what I'd hoped for."),
+    ("tried only", "Flattened the stem.", "Tried to flatten the stem."),
+    ("lost", "The leaves had spots.", "The leaves had lost their spots."),
+    ("counted by comparison", "As many leaf spots as fuchsii had.",
+     "As many leaf spots as a fish."),
     ("heading over a list", "Looked: leaf spots.", "To look for in 2016: leaf spots."),
 ]  # fmt: skip
 

@@ -41,10 +41,16 @@ def _asked_before(items: list[Item], i: int) -> bool:
         if item.kinds & v.TOPIC and (not j or items[j - 1].kinds & v.LIMIT):
             return not any(m.kinds & v.COMMA for m in items[j:i])  # as to leaf spots, …
         if item.kinds & v.SUPPOSE and not _restarted(items, j, i):
-            return not _corrects(items, j)
+            return not _corrects(items, j) and not _as_many_as_theirs(items, j, i)
         if item.kinds & v.UNSURE and item.phrase == items[i].phrase:
             return not (item.kinds & v.NOT and _compared(items, i))
     return False
+
+
+def _as_many_as_theirs(items: list[Item], j: int, i: int) -> bool:
+    """`as many leaf spots as fuchsii`; `as many as a fish` may have none."""
+    known = any(m.kinds & (v.SPECIES | v.OTHER) for m in items[i + 1 : i + 5])
+    return items[j].entry.text == "as many" and known
 
 
 def _compared(items: list[Item], i: int) -> bool:

@@ -6,7 +6,6 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
 
-
 _NOW = frozenset({"now", "today", "this year", "this time", "this visit"})
 
 
