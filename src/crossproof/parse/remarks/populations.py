@@ -8,6 +8,9 @@ from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.vocabulary import general_words
 
+_BETWEEN_COUNT_AND_STATE = (
+    v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
+)  # fmt: skip
 _ANOTHER_ONE = ("the other ", "that one", "the next one", "as many ")
 _THE_OTHERS = frozenset(general_words()["the_others"])
 
@@ -89,6 +92,8 @@ def _counted_behind(items: list[Item], i: int) -> bool:
     """`spotted in most plants, plain in others`."""
     if i + 1 < len(items) and items[i + 1].entry.text.endswith("%"):
         return i + 2 >= len(items) or bool(items[i + 2].kinds & v.LIMIT)
+    if _counted_by_label(items, i):
+        return True
     if i + 2 >= len(items) or not items[i + 1].kinds & v.ON:
         return False
     if items[i + 2].entry.text == "its" and i + 3 < len(items):
@@ -99,6 +104,16 @@ def _counted_behind(items: list[Item], i: int) -> bool:
     behind = items[k + 1].kinds if k + 1 < len(items) else v.LIMIT
     of_them = items[k + 1 : k + 2] and items[k + 1].entry.text == "of"
     return bool(behind & (v.PLANTS | v.LIMIT | v.AND) or of_them)
+
+
+def _counted_by_label(items: list[Item], i: int) -> bool:
+    """`Spotted leaves: 3 plants. Plain leaves: 4.`"""
+    k = i + 1
+    while k < len(items) and items[k].kinds & v.ORGAN:
+        k += 1
+    if k + 1 >= len(items) or not items[k].kinds & v.COLON or not items[k + 1].value > 0:
+        return False
+    return k + 2 >= len(items) or bool(items[k + 2].kinds & (v.PLANTS | v.LIMIT))
 
 
 def counted_from(items: list[Item], k: int) -> int:
@@ -117,8 +132,7 @@ def _counts_plants(items: list[Item], i: int) -> bool:
     j = i + 1
     while (
         j < len(items)
-        and items[j].kinds
-        & (v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY)
+        and items[j].kinds & (_BETWEEN_COUNT_AND_STATE)
         and not items[j].kinds & (v.STATE | v.LIMIT | v.WITH)
     ):
         j += 1
@@ -223,6 +237,8 @@ def _paired(items: list[Item], i: int, k: int) -> bool:
 def _counted(items: list[Item], i: int) -> bool:
     """`3 spotted`, `spotted on 3`."""
     j = i - 1
+    if j > 0 and items[j].kinds & v.CROSS:
+        j -= 1  # 3 x spotted
     if j > 0 and items[j].kinds & v.PLANTS:
         j -= 1
         while j > 0 and items[j].kinds & (v.THE | v.ON) and not items[j].kinds & v.COUNT:
@@ -238,7 +254,7 @@ def _without_organ(items: list[Item], i: int) -> Attachment | None:
     j = i - 1
     while (
         j >= 0
-        and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON)
+        and items[j].kinds & (v.DEGREE | v.PLANTS | v.THE | v.ON | v.CROSS)
         and not items[j].kinds & (v.COUNT | v.LIMIT)
     ):
         j -= 1

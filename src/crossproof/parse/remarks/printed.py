@@ -28,6 +28,7 @@ _WORD = re.compile(r"\s*([A-Za-z]+)")
 _SCALE = re.compile(
     r"(?<![\w.,-])(\d)((?:\s+on\s+(?:a|the)\s+(?:\w+\s+)?scale\b[^.;\n]*|\s*/\s*[45]\b(?!/)))", re.I
 )
+_SAMPLE = re.compile(r"(?<=\()n\s*=\s*(?=\d+\s*\))")
 _STRUCK = re.compile(r"~~[^~\n]{1,40}~~")
 _MEANS_NO = frozenset({"absent", "no", "none", "n", "neg", "negative", "false", "not seen", "nil"})
 _MEANS_YES = frozenset({"present", "yes", "y", "pos", "positive", "true", "seen"})
@@ -41,6 +42,8 @@ def answers_only(text: str) -> str:
     if "~~" in text:
         for struck in _STRUCK.finditer(text):
             text = _blank(text, *struck.span())
+    if "n=" in text or "n =" in text:
+        text = _SAMPLE.sub(lambda m: " " * len(m[0]), text)
     if "scale" in text or "/" in text:
         text = _SCALE.sub(lambda m: ("N" if m[1] == "0" else "Y").ljust(len(m[0])), text)
     if "__" in text:  # a line to write on

@@ -98,6 +98,8 @@ def _deny(items: list[Item], j: int, scope: Scope) -> None:
     outer = _outer_denial(items, j)
     scope.denied = outer == j
     scope.first = outer
+    if j and items[j - 1].kinds & v.NEARLY and not items[j - 1].kinds & v.LIMIT:
+        scope.denied, scope.degree, scope.first = False, scope.degree | v.SLIGHT, j - 1  # almost no
 
 
 def _outer_denial(items: list[Item], j: int) -> int:

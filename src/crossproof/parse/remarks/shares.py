@@ -85,6 +85,9 @@ def _named(items: list[Item], i: int) -> float:
             return 0.5
     if text in _AS_SUBJECT and i + 1 < len(items) and items[i + 1].kinds & v.WITH:
         return 0.5  # not all had, few had
+    only = i and items[i - 1].kinds & v.ONLY and items[i].kinds & v.COUNT
+    if only and i + 1 < len(items) and items[i + 1].kinds & v.WITH:
+        return 0.5  # only two had
     if i and items[i - 1].kinds & v.ON:
         if text == "none":
             return 0  # spots on none of them
