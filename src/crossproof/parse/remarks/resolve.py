@@ -78,6 +78,8 @@ def _one_plant(
             if parted and not at_two_heights(items, opposite[0], opposite[-1]):
                 return []
             return [(gives, opposite)]
+    if scale.absent in states and len(states) > 1 and _in_two_sentences(items, group):
+        return []
     for state in scale.one_plant:
         if state in states:
             rest = [m for m in group if m.state == state]
@@ -86,6 +88,13 @@ def _one_plant(
         (state, [min((m for m in group if m.state == state), key=lambda m: _FIRMEST[m.weight])])
         for state in sorted(states)
     ]
+
+
+def _in_two_sentences(items: list[Item], group: list[Mention]) -> bool:
+    """`Leaves spotted. … Leaves plain.`: of what plant or leaf the second speaks is not known."""
+    first, last = min(group, key=lambda m: m.item), max(group, key=lambda m: m.item)
+    parted = any(items[i].kinds & v.STOP for i in range(first.item, last.item))
+    return parted and not at_two_heights(items, first, last)
 
 
 def _evidence(text: str, state: str, rests_on: list[Mention]) -> Evidence:
