@@ -225,8 +225,9 @@ def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry 
     alone, longer = choices
     soft = False
     if longer and i + 1 < len(tokens):
-        for n, rests in longer.get(tokens[i + 1][0], ()):
-            entry = rests.get(tuple([token[0] for token in tokens[i + 2 : i + 2 + n]]))
+        for n in longer.get(tokens[i + 1][0], ()):
+            here = tuple([token[0] for token in tokens[i : i + n]])
+            entry = vocabulary.table.get(here)
             if entry is None:
                 continue
             if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
@@ -234,9 +235,9 @@ def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry 
                 soft = behind is None or not behind.kinds & v.AFTER
                 continue
             passed = _ON if tokens[i][0] == "the" else _OF
-            if entry.kinds == v.TRAP and _organ_follows(tokens, i + n + 2, passed, vocabulary):
+            if entry.kinds == v.TRAP and _organ_follows(tokens, i + len(here), passed, vocabulary):
                 continue
-            return entry, n + 2, soft
+            return entry, len(here), soft
     return alone, 1, soft
 
 

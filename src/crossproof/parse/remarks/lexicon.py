@@ -198,14 +198,12 @@ def _by_first_words(table: Mapping[tuple[str, ...], int]) -> dict[str, Choices]:
 
 def _of_plants(vocabulary: Vocabulary) -> Iterable[tuple[tuple[str, ...], int]]:
     """Parts, states and names of plants; long phrases only where they name a part or a plant."""
-    for first, (alone, longer) in vocabulary.phrases.items():
-        if alone is not None and (kinds := _roles(alone.kinds)):
-            yield (first,), kinds
-        for second, tails in longer.items():
-            for rest, entry in (pair for _, rests in tails for pair in rests.items()):
-                kinds = _roles(entry.kinds) & _MIXED
-                if kinds:
-                    yield (first, second, *rest), kinds
+    for tokens, entry in vocabulary.table.items():
+        kinds = _roles(entry.kinds)
+        if len(tokens) > 1:
+            kinds &= _MIXED
+        if kinds:
+            yield tokens, kinds
 
 
 def _roles(kinds: int) -> int:

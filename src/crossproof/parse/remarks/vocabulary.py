@@ -105,10 +105,8 @@ class Entry:
     text: str = ""
 
 
-# The rests of phrases that share their first two words: by number of words, longest first.
-Rests = tuple[tuple[int, Mapping[tuple[str, ...], Entry]], ...]
-# The entry of a word alone, and by the word that follows: the rest of longer phrases.
-Choices = tuple[Entry | None, Mapping[str, Rests]]
+# The entry of a word alone; by the word that follows, how long phrases of both are, longest first.
+Choices = tuple[Entry | None, Mapping[str, tuple[int, ...]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,8 +124,9 @@ class Scale:
 
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
-    """Phrases by their first words; how states behave; and what mends a word."""
+    """Phrases, and their lengths by their first words; how states behave; what mends a word."""
 
+    table: Mapping[tuple[str, ...], Entry]
     phrases: Mapping[str, Choices]
     scales: Mapping[str, Scale]
     mender: Mender
@@ -177,6 +176,7 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
                 _add(table, phrase, kinds)
 
     _share_kinds(table, frozenset(_lookup(general, "the_others")))
+    _share_senses(table)
     every = frozenset(token for tokens in table for token in tokens)
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
     mender = Mender(mendable, every, _lookup(general, "typing.real"))
@@ -184,7 +184,7 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     dotted = frozenset(
         t for t in every if len(t) <= 6 and t.isalnum() and t not in whole and not t.isdecimal()
     )
-    return Vocabulary(_by_first_words(table), scales, mender, every, dotted)
+    return Vocabulary(table, _by_first_words(table), scales, mender, every, dotted)
 
 
 def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) -> None:
@@ -196,20 +196,28 @@ def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) ->
                 entry.kinds |= COUNT
 
 
+def _share_senses(table: dict[tuple[str, ...], Entry]) -> None:
+    """Keep one mapping of those that are equal: thousands of phrases mean the same."""
+    kept: dict[tuple[tuple[str, Sense], ...], dict[str, Sense]] = {}
+    for entry in table.values():
+        entry.senses = kept.setdefault(tuple(entry.senses.items()), entry.senses)
+
+
 def _by_first_words(table: Mapping[tuple[str, ...], Entry]) -> dict[str, Choices]:
-    """Sort phrases by first word, second word and length: few look-ups find the longest."""
-    longer: dict[str, dict[str, dict[int, dict[tuple[str, ...], Entry]]]] = {}
-    for tokens, entry in table.items():
+    """Find the lengths of phrases by their first two words: few look-ups find the longest."""
+    longer: dict[str, dict[str, set[int]]] = {}
+    for tokens in table:
         seconds = longer.setdefault(tokens[0], {})
         if len(tokens) > 1:
-            rests = seconds.setdefault(tokens[1], {}).setdefault(len(tokens) - 2, {})
-            rests[tokens[2:]] = entry
+            seconds.setdefault(tokens[1], set()).add(len(tokens))
+    same: dict[tuple[int, ...], tuple[int, ...]] = {}  # few arrangements of lengths differ
     return {
         first: (
             table.get((first,)),
             {
-                second: tuple(sorted(rests.items(), reverse=True))
-                for second, rests in seconds.items()
+                second: same.setdefault(lengths, lengths)
+                for second, found in seconds.items()
+                for lengths in (tuple(sorted(found, reverse=True)),)
             },
         )
         for first, seconds in longer.items()
@@ -239,8 +247,9 @@ def _add_character(
                 entry.organs |= {character}
     for state, said in value.get("states", {}).items():
         for role, key in _ROLES.items():
+            sense = Sense(state, role)
             for phrase in said.get(key, ()):
-                _add_state(table, phrase, character, Sense(state, role))
+                _add_state(table, phrase, character, sense)
     _add_degrees(table, value)
     host = value.get("organ_of")
     for entry in table.values():
