@@ -27,13 +27,6 @@ _DEPENDS = v.LABEL | v.BUT  # words whose meaning depends on their neighbours; a
 _DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-", "false"})
 MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
-# A sentence without any of these says nothing, and changes nothing that others say.
-_MATTERS = (
-    v.STATE | v.ORGAN | v.PHOTO | v.NO_CAMERA | v.UNSEEN | v.EXAMINE | v.SEE | v.NOT | v.NONE
-    | v.YES | v.ASK | v.NAMED | v.SPECIES | v.OTHER | v.OWN | v.SAYS | v.WRONG
-    | v.ACTUALLY | v.MANY | v.VARIED | v.SUPPOSE | v.UNSURE | v.PARENTS_BOTH | v.PARENTS_ONE
-    | v.PARENTS_NONE | v.PARENTS_UNKNOWN
-)  # fmt: skip
 _LEADS = v.BE | v.RELATIVE | v.LOW | v.MIDDLE | v.HIGH
 _SENTENCE_ENDS = v.STOP | v.ASK
 
@@ -77,14 +70,21 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     if tokens is None:
         tokens = tokens_of(text, vocabulary)
     found: list[Item] = []
-    phrase = clause = sentence = 0
+    phrase = clause = 0
     first, telling = 0, 0  # of the sentence: its first item, all that its items may be
     lead = 0
-    i, size = 0, len(tokens)
+    i, sentence = _next_telling(tokens, 0, vocabulary)
+    size = len(tokens)
     known = vocabulary.phrases
     while i < size and len(found) < MOST:
         word, start, end = tokens[i]
-        entry, length, soft = _longest(tokens, i, vocabulary) if word in known else _NOT_KNOWN
+        choices = known.get(word)
+        if choices is None:
+            entry, length, soft = _NOT_KNOWN
+        elif i + 1 < size and tokens[i + 1][0] in choices[1]:
+            entry, length, soft = _longest(tokens, i, vocabulary)
+        else:
+            entry, length, soft = choices[0], 1, False
         if entry is None or (entry.kinds & v.STATE and is_place_name(text, tokens, i, known)):
             if word.isalnum():
                 found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
@@ -107,6 +107,9 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
             if kinds & _SENTENCE_ENDS and not prefix:
                 sentence += 1
                 first, telling = _closed(found, first, telling | kinds), 0
+                if not kinds & v.ASK:  # else the next may be the answer
+                    i, passed = _next_telling(tokens, i, vocabulary)
+                    sentence += passed
         elif kinds & _LEADS:
             lead |= kinds & _LEADS
         elif kinds and kinds != v.PLAIN and kinds != v.NEUTRAL:
@@ -121,9 +124,21 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     return found
 
 
+def _next_telling(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[int, int]:
+    """From the beginning of a sentence: where the next begins that may matter, and how many not."""
+    telling, passed = vocabulary.telling, 0
+    for j in range(i, len(tokens)):
+        word = tokens[j][0]
+        if word in telling:
+            return i, passed
+        if word == ".":
+            i, passed = j + 1, passed + 1
+    return len(tokens), passed
+
+
 def _closed(found: list[Item], first: int, telling: int) -> int:
     """End a sentence: leave it out where nothing in it matters. Returns where the next begins."""
-    if not telling & _MATTERS and not _answers(found, first):
+    if not telling & v.MATTERS and not _answers(found, first):
         del found[first:]
     return len(found)
 

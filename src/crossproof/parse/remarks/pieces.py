@@ -22,7 +22,7 @@ def rejoined(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span
     every, phrases = vocabulary.every, vocabulary.phrases
     for (word, _, _), (behind, _, _) in pairwise(tokens):
         if behind in _MARKS or (
-            word + behind in phrases and not (word in every and behind in every)
+            not (word in every and behind in every) and word + behind in phrases
         ):
             return _rejoined(text, tokens, vocabulary)
     return tokens

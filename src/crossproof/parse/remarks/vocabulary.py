@@ -33,6 +33,13 @@ SET_APART: Final = EXCEPT | BUT | THAN | AGAIN | YES
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
 LIMIT: Final = HARD | COMMA
 
+# A sentence without any of these says nothing, and changes nothing that others say.
+MATTERS: Final = (
+    STATE | ORGAN | PHOTO | NO_CAMERA | UNSEEN | EXAMINE | SEE | NOT | NONE | YES | ASK | NAMED
+    | SPECIES | OTHER | OWN | SAYS | WRONG | ACTUALLY | MANY | VARIED | SUPPOSE | UNSURE
+    | PARENTS_BOTH | PARENTS_ONE | PARENTS_NONE | PARENTS_UNKNOWN
+)  # fmt: skip
+
 _TABLES: Final = {
     "but": BUT, "and": AND, "or": OR, "to": TO, "with": WITH, "on": ON, "not": NOT,
     "lacking": NOT | NONE, "none": NONE, "yes": YES, "not_only": NEUTRAL, "slight": SLIGHT,
@@ -131,6 +138,7 @@ class Vocabulary:
     scales: Mapping[str, Scale]
     mender: Mender
     every: frozenset[str]  # all words of all phrases
+    telling: frozenset[str]  # the first words of those that matter
     dotted: frozenset[str]  # words that may be written with a full stop behind
 
 
@@ -184,7 +192,8 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     dotted = frozenset(
         t for t in every if len(t) <= 6 and t.isalnum() and t not in whole and not t.isdecimal()
     )
-    return Vocabulary(table, _by_first_words(table), scales, mender, every, dotted)
+    telling = frozenset(tokens[0] for tokens, entry in table.items() if entry.kinds & MATTERS)
+    return Vocabulary(table, _by_first_words(table), scales, mender, every, telling, dotted)
 
 
 def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) -> None:
