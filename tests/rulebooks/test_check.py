@@ -442,6 +442,13 @@ ERRORS = [
     ),
     # --- phrases ---
     (
+        "[phrases.petals.states.white]",
+        '[phrases.petals]\nlose = ["pale"]\n\n[phrases.petals.states.white]',
+        "line 98: phrases.petals.lose: 'lose' is no key of this format (take it out, or use one "
+        "of: organ, organ_adjective, organ_label, loose, in_part, classes, organ_of, unless, "
+        "absent, one_plant, together, named, of, dimension, zero, states)",
+    ),
+    (
         'words = ["red"]',
         'words = ["red", "Snowy"]',
         "line 100: phrases.petals.states.red.words[2]: the phrase 'Snowy' means two states, "
