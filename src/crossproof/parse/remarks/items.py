@@ -73,18 +73,12 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     phrase = clause = 0
     first, telling = 0, 0  # of the sentence: its first item, all that its items may be
     lead = 0
-    i, sentence = _next_telling(tokens, 0, vocabulary)
+    i, sentence = _next_telling(tokens, 0, vocabulary, v.STOP)
     size = len(tokens)
     known = vocabulary.phrases
     while i < size and len(found) < MOST:
         word, start, end = tokens[i]
-        choices = known.get(word)
-        if choices is None:
-            entry, length, soft = _NOT_KNOWN
-        elif i + 1 < size and tokens[i + 1][0] in choices[1]:
-            entry, length, soft = _longest(tokens, i, vocabulary)
-        else:
-            entry, length, soft = choices[0], 1, False
+        entry, length, soft = _longest(tokens, i, vocabulary) if word in known else _NOT_KNOWN
         if entry is None or (entry.kinds & v.STATE and is_place_name(text, tokens, i, known)):
             if word.isalnum():
                 found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
@@ -107,9 +101,8 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
             if kinds & _SENTENCE_ENDS and not prefix:
                 sentence += 1
                 first, telling = _closed(found, first, telling | kinds), 0
-                if not kinds & v.ASK:  # else the next may be the answer
-                    i, passed = _next_telling(tokens, i, vocabulary)
-                    sentence += passed
+                i, passed = _next_telling(tokens, i, vocabulary, kinds)
+                sentence += passed
         elif kinds & _LEADS:
             lead |= kinds & _LEADS
         elif kinds and kinds != v.PLAIN and kinds != v.NEUTRAL:
@@ -124,8 +117,15 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     return found
 
 
-def _next_telling(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[int, int]:
-    """From the beginning of a sentence: where the next begins that may matter, and how many not."""
+def _next_telling(
+    tokens: list[Span], i: int, vocabulary: Vocabulary, before: int
+) -> tuple[int, int]:
+    """From the beginning of a sentence: where the next begins that may matter, and how many not.
+
+    `before` is what ended the sentence before: behind a question, any may be the answer.
+    """
+    if before & v.ASK:
+        return i, 0
     telling, passed = vocabulary.telling, 0
     for j in range(i, len(tokens)):
         word = tokens[j][0]
