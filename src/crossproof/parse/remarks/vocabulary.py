@@ -198,10 +198,14 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
 
 def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) -> None:
     """Give phrases the kinds of their first words, which they would otherwise hide."""
+    faint = {tokens[0] for tokens, entry in table.items() if entry.kinds & FAINT and not tokens[1:]}
+    first = {words(phrase)[0] for phrase in others}
     for tokens, entry in table.items():
         if entry.kinds & STATE and len(tokens) > 1:
-            entry.kinds |= table.get(tokens[:1], Entry()).kinds & FAINT
-            if any(" ".join(tokens[:n]) in others for n in range(1, len(tokens))):
+            entry.kinds |= FAINT if tokens[0] in faint else 0
+            if tokens[0] in first and any(
+                " ".join(tokens[:n]) in others for n in range(1, len(tokens))
+            ):
                 entry.kinds |= COUNT
 
 
@@ -237,8 +241,11 @@ def _add(table: dict[tuple[str, ...], Entry], phrase: str, kinds: int) -> Entry 
     tokens = words(phrase)
     if not tokens:
         return None
-    entry = table.setdefault(tokens, Entry(text=" ".join(tokens)))
-    entry.kinds |= kinds
+    entry = table.get(tokens)
+    if entry is None:
+        entry = table[tokens] = Entry(kinds, text=" ".join(tokens))
+    else:
+        entry.kinds |= kinds
     return entry
 
 
