@@ -254,7 +254,9 @@ def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
 
 
 def _merely_looked_for(items: list[Item], i: int, around: scope.Scope) -> bool:
-    """`looked for spots` says nothing until it says what was found."""
+    """`looked for spots`, `spots looked for` say nothing until it says what was found."""
+    if _is_sought(items, i):
+        return not around.denied
     j = i - 1
     while j >= 0 and items[j].phrase == items[i].phrase:
         sought = items[j].entry.text == "for" and any(
@@ -268,6 +270,16 @@ def _merely_looked_for(items: list[Item], i: int, around: scope.Scope) -> bool:
     return False
 
 
+def _is_sought(items: list[Item], i: int) -> bool:
+    """`spots (on the leaves) looked for`, `hunted for`."""
+    j = i + 1
+    while j < len(items) and items[j].kinds & (v.ON | v.THE | v.ORGAN):
+        j += 1
+    words = items[j : j + 2]
+    hunted = len(words) > 1 and words[0].kinds & v.EXAMINE and words[1].entry.text == "for"
+    return bool(words and (words[0].kinds & v.LOOKED or hunted))
+
+
 def _outcome(items: list[Item], i: int) -> tuple[bool, int] | None:
     """What came of looking for item `i`, and the item that says so: `found none`, `found a few`."""
     for j in range(i + 1, min(i + 9, len(items))):
@@ -278,5 +290,8 @@ def _outcome(items: list[Item], i: int) -> tuple[bool, int] | None:
         if kinds & v.NONE or (kinds & v.NOT and vain):
             return False, j
         if kinds & (v.COUNT | v.SIZE) and items[j - 1].kinds & (v.SEE | v.YES | v.COLON | v.BREAK):
+            return True, j
+        found = items[j].entry.text == "found" and items[j - 1].kinds & (v.AND | v.COMMA)
+        if found and not any(m.kinds & (v.NONE | v.NOT) for m in items[j + 1 : j + 2]):
             return True, j
     return None

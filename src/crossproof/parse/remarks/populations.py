@@ -164,7 +164,10 @@ def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> se
     loose = {
         i: found
         for i, at in attached.items()
-        if at is None and not items[i].soft and (found := _without_organ(items, i))
+        if at is None
+        and not items[i].soft
+        and (found := _without_organ(items, i))
+        and not _of_another_part(items, i, found.character)
     }
     for i, at in loose.items():
         rivals = (
@@ -200,6 +203,16 @@ def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> se
             attached[i] = found
             apart |= {i} if any(a.character == found.character for a in alike) else set()
     return apart
+
+
+def _of_another_part(items: list[Item], i: int, character: str) -> bool:
+    """`bracts long and spotted, leaves plain`: the spots are the organ's that begins the phrase."""
+    organs = [
+        m.entry.organs
+        for m in items[:i]
+        if m.phrase == items[i].phrase and m.kinds & v.ORGAN and not m.kinds & v.ADJECTIVE
+    ]
+    return bool(organs) and not any(character in named for named in organs)
 
 
 def _others_lack_it(items: list[Item], i: int) -> bool:

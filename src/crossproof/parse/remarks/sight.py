@@ -43,7 +43,7 @@ def _not_looked(items: list[Item], i: int) -> int | None:
     passed = v.STATE if items[i].entry.text == "neither" else 0
     for j in range(i + 1, min(i + 6, len(items))):
         other = items[j].kinds
-        if other & v.EXAMINE:
+        if other & v.EXAMINE or (other & v.LOOKED and j == i + 1):  # not checked for spots
             return j
         if other & v.FORM and (passed_organ or _organ_is_nearest(items, i, j)):
             return j
