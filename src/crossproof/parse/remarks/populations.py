@@ -117,13 +117,15 @@ def _counted_by_label(items: list[Item], i: int) -> bool:
 
 
 def counted_from(items: list[Item], k: int) -> int:
-    """The count behind the preposition `k`: `on three`, `on the leaves of the other`; or 0."""
+    """The count behind the preposition `k`: `in the others`, `on the leaves of the other`; or 0."""
     while k + 1 < len(items) and items[k].kinds & v.ON:
         if items[k + 1].kinds & v.COUNT:
             return k + 1
         k += 1
         while k < len(items) and items[k].kinds & (v.THE | v.ORGAN) and not items[k].kinds & v.ON:
             k += 1
+        if k < len(items) and items[k].kinds & v.COUNT:
+            return k
     return 0
 
 
