@@ -99,7 +99,8 @@ def _is_explained(items: list[Item], i: int) -> bool:
         j -= 1
     while j < len(items) and items[j].phrase == items[i].phrase:
         kinds = items[j].kinds
-        if kinds & _EXPLAINS or (kinds & v.ORGAN and j > i) or is_numbered(items, j):
+        explains = kinds & _EXPLAINS and not (kinds & v.ACTUALLY and j < i)
+        if explains or (kinds & v.ORGAN and j > i) or is_numbered(items, j):
             return True
         j += 1
     return False
@@ -114,12 +115,19 @@ def _organ_before(items: list[Item], i: int) -> Item | None:
     return None
 
 
+def _found_later(items: list[Item], here: Item, rival: Item) -> bool:
+    """`I wrote that it was hollow. I have since sliced it and it is solid.`"""
+    return rival.sentence == here.sentence + 1 and any(
+        m.kinds & v.ACTUALLY and m.phrase == rival.phrase and m.start < rival.start for m in items
+    )
+
+
 def _against(
     items: list[Item], m: Mention, rival: Item, states: dict[str, str], scales: Mapping[str, Scale]
 ) -> bool:
     """Whether the two differ; a degree between the poles is a rival of neither."""
     here = items[m.item]
-    if rival.sentence != here.sentence:
+    if rival.sentence != here.sentence and not _found_later(items, here, rival):
         return False
     if rival.clause < here.clause and _organ_before(items, items.index(rival)) is None:
         return False  # `bank spotted with gorse; leaves plain`: of no organ, and before any
