@@ -9,6 +9,7 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.attachment import Attachment, is_sign
 from crossproof.parse.remarks.items import Item
 
+_THROUGHOUT = frozenset(v.general_words()["throughout"])
 _HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
 _JUST = _HARDLY | {"just", "only just"}
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
@@ -42,7 +43,14 @@ def around(items: list[Item], i: int, at: Attachment) -> Scope:
     denied = _after(items, i, at, scope)
     if denied is not None:
         scope.denied = denied
+    if scope.denied and not is_sign(items[i]) and _is_throughout(items, i):
+        scope.denied, scope.degree, scope.last = False, scope.degree | v.NEARLY, i + 1
     return scope
+
+
+def _is_throughout(items: list[Item], i: int) -> bool:
+    """`not hollow all the way up`: it is, in part."""
+    return i + 1 < len(items) and items[i + 1].entry.text in _THROUGHOUT
 
 
 def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:

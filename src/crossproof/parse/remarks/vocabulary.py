@@ -55,7 +55,7 @@ _TABLES: Final = {
     "struck": STRUCK | WRONG, "retracts": RETRACTS, "be": BE,
     "they": THEY | WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
-    "read": READ, "oath": OATH, "topic": ON | WORD,
+    "read": READ, "oath": OATH, "topic": ON | WORD, "throughout": ON | PLAIN,
     "opens_topic": TOPIC, "came_off": CAME_OFF | WORD, "low": LOW, "middle": MIDDLE, "high": HIGH,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
