@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.attachment import Attachment, is_sign
+from crossproof.parse.remarks.graded import degree_behind, is_throughout
 from crossproof.parse.remarks.items import Item
 
-_THROUGHOUT = frozenset(v.general_words()["throughout"])
 _HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
 _JUST = _HARDLY | {"just", "only just"}
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
@@ -43,14 +43,11 @@ def around(items: list[Item], i: int, at: Attachment) -> Scope:
     denied = _after(items, i, at, scope)
     if denied is not None:
         scope.denied = denied
-    if scope.denied and not is_sign(items[i]) and _is_throughout(items, i):
+    if not scope.denied and (last := degree_behind(items, i)):
+        scope.degree, scope.last = scope.degree | items[last].kinds & v.DEGREE, last
+    if scope.denied and not is_sign(items[i]) and is_throughout(items, i):
         scope.denied, scope.degree, scope.last = False, scope.degree | v.NEARLY, i + 1
     return scope
-
-
-def _is_throughout(items: list[Item], i: int) -> bool:
-    """`not hollow all the way up`: it is, in part."""
-    return i + 1 < len(items) and items[i + 1].entry.text in _THROUGHOUT
 
 
 def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
