@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from typing import Any
 
@@ -11,10 +10,7 @@ from archives import rows, write
 
 from crossproof.audit.run import Settings, audit_to
 
-BROWSER = shutil.which("chromium")
-sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 pytest.importorskip("pygal")
-pytestmark = pytest.mark.skipif(BROWSER is None, reason="chromium is not installed")
 
 VIEWS: list[dict[str, Any]] = [
     {"viewport": {"width": 390, "height": 800}},
@@ -31,14 +27,6 @@ CUT_OFF = """() => [...document.querySelectorAll('figure svg')].flatMap(svg => {
 })"""
 LETTERS = "svgs => Math.min(...svgs.map(svg => 14 * svg.getScreenCTM().a))"
 STYLE = "([where, what]) => getComputedStyle(document.querySelector(where))[what]"
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with sync_api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=BROWSER, args=["--no-sandbox"])
-        yield started
-        started.close()
 
 
 @pytest.fixture(scope="module")

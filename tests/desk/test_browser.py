@@ -9,7 +9,6 @@ from __future__ import annotations
 import csv
 import os
 import re
-import shutil
 import signal
 import subprocess
 import sys
@@ -23,12 +22,9 @@ from crossproof.desk.index import NAME as INDEX
 from crossproof.resources import folder as shipped_folder
 from crossproof.rulings.ledger import NAME, Ledger
 
-BROWSER = shutil.which("chromium")
-sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 axe_module = pytest.importorskip(
     "axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed"
 )
-pytestmark = pytest.mark.skipif(BROWSER is None, reason="chromium is not installed")
 
 WIDTHS = [360, 414, 768, 1024, 1280, 1920, 2560]
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
@@ -53,14 +49,6 @@ class Server:
         self.process.wait()
         assert self.process.stdout
         self.process.stdout.close()
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with sync_api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=BROWSER, args=["--no-sandbox"])
-        yield started
-        started.close()
 
 
 @pytest.fixture
