@@ -1,6 +1,7 @@
 """References of the Military Grid Reference System, which some receivers give, to metres of UTM.
 
-Letters and their order: NGA.STND.0037 (2014), "Universal Grids and Grid Reference Systems", 3.
+Letters and their order: NGA.STND.0037 (2014), "Universal Grids and Grid Reference Systems", 3
+(from memory; held against GEOTRANS in the tests).
 """
 
 from __future__ import annotations

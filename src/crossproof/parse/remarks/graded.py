@@ -17,7 +17,9 @@ def degree_behind(items: list[Item], i: int) -> int:
         j += 1
     if j == i + 1 or j >= len(items) or not items[j].kinds & _GRADES:
         return 0
-    k = j + 1 + (items[j + 1 : j + 2] != [] and items[j + 1].entry.text == "so")
+    k = j + 1
+    if k < len(items) and items[k].entry.text == "so":
+        k += 1
     ends = k >= len(items) or items[k].kinds & v.LIMIT
     return j if ends and not items[j].kinds & (v.STATE | v.NOT) else 0
 
