@@ -30,8 +30,6 @@ _PAIR = re.compile(
 _THOUSANDS = re.compile(r"(?<![\d.,])(\d{1,3}),(\d{3})(?=\D+\d{1,3},\d{3}$|$)")
 # References of before the letters: "41/123456" is SU 123 456 (east 4, north 1).
 _NUMBERED = re.compile(r"(\d)(\d)\s?/\s?(\d[\d .-]*\d)\s?([NSns][EWew]|[A-Za-z])?")
-
-
 # "382 715 SU", "478721 (SD)"; "SU(41) 382 715": the square by letters and by figures.
 _LETTERS_BEHIND = re.compile(
     r"(?P<digits>\d{2,5}[\s.,/-]+\d{2,5}|\d{4,10})[\s,]*[(\[]?(?P<letters>[A-Z]{2})[)\]]?"
