@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -76,6 +76,7 @@ _ORGAN_KEYS: Final = {
     "organ_adjective": ORGAN | ADJECTIVE,
     "organ_label": ORGAN | LABEL,
 }
+_VOWELS: Final = frozenset("aeiouy")
 _ROLES: Final = {  # what a phrase is called in the code → its list in the rulebook
     "word": "words",
     "sign": "signs",
@@ -188,12 +189,24 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     every = frozenset(token for tokens in table for token in tokens)
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
     mender = Mender(mendable, every, _lookup(general, "typing.real"))
-    whole = {w for n in ("none", "yes", "typing.whole") for w in _lookup(general, n)}
-    dotted = frozenset(
-        t for t in every if len(t) <= 6 and t.isalnum() and t not in whole and not t.isdecimal()
-    )
+    abbreviated = {*_lookup(general, "typing.abbreviated"), *_short(rulebook)}
+    dotted = frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t))
     telling = frozenset(tokens[0] for tokens, entry in table.items() if entry.kinds & MATTERS)
     return Vocabulary(table, _by_first_words(table), scales, mender, every, telling, dotted)
+
+
+def _short(rulebook: Rulebook) -> Iterator[str]:
+    """The abbreviations of organs and states that a rulebook lists as such."""
+    for said in rulebook.phrases.values():
+        if isinstance(said, Mapping):
+            yield from said.get("organ_label", ())
+            for state in said.get("states", {}).values():
+                yield from state.get("short", ())
+
+
+def _has_no_vowel(word: str) -> bool:
+    """`lvs`, `sptd`: what can't be said aloud was abbreviated."""
+    return len(word) < 7 and word.isalpha() and _VOWELS.isdisjoint(word)
 
 
 def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) -> None:
