@@ -249,11 +249,25 @@ def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry 
                 behind = _longest(tokens, i + 1, vocabulary)[0]
                 soft = behind is None or not behind.kinds & v.AFTER
                 continue
+            if entry.kinds & v.STATE and _denies_a_sign(entry, tokens, i + n, vocabulary):
+                continue
             passed = _ON if tokens[i][0] == "the" else _OF
             if entry.kinds == v.TRAP and _organ_follows(tokens, i + len(here), passed, vocabulary):
                 continue
             return entry, len(here), soft
     return alone, 1, soft
+
+
+def _denies_a_sign(entry: Entry, tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
+    """`no purple` says that a leaf has no marks, but `no purple blotches` denies the blotches."""
+    behind = vocabulary.phrases.get(tokens[i][0]) if i < len(tokens) else None
+    if behind is None or behind[0] is None:
+        return False
+    return any(
+        sense.role == "sign" and c in entry.senses and entry.senses[c].state == scale.absent
+        for c, sense in behind[0].senses.items()
+        if (scale := vocabulary.scales[c]).absent
+    )
 
 
 def _closes(tokens: list[Span], i: int, found: list[Item]) -> bool:

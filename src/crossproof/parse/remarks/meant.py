@@ -15,7 +15,7 @@ def state_of(at: Attachment, scope: Scope, scale: Scale) -> str:
         degree &= ~v.SIZE
     graded = scale.slightly.get(state, "")
     if scope.denied:
-        if degree & v.LARGE and at.sense.role == "sign":
+        if at.sense.role == "beside" or (degree & v.LARGE and at.sense.role == "sign"):
             return ""
         if degree & v.MUCH:
             return scale.nearly.get(state, "") if graded else state

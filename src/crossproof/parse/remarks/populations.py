@@ -35,8 +35,11 @@ def groups(items: list[Item]) -> list[int]:
         cues.extend(lettered)
     if not cues:
         return numbers
+    told = {item.sentence for item in items if item.kinds & v.STATE}
     plural = any(
-        item.kinds & (v.MANY | v.VARIED) or item.entry.text.startswith(_ANOTHER_ONE)
+        item.kinds & v.MANY
+        or (item.kinds & v.VARIED and item.sentence in told)
+        or item.entry.text.startswith(_ANOTHER_ONE)
         for item in items
     )
     if len(cues) < 2 and not plural:

@@ -129,7 +129,8 @@ def _is_degree(item: Item, character: str) -> bool:
     kinds = item.kinds
     if not kinds & v.DEGREE or kinds & v.LIMIT:
         return False
-    return not kinds & v.STATE or character not in item.entry.senses
+    sense = item.entry.senses.get(character)
+    return sense is None or sense.role == "beside"
 
 
 def _lets_denial_through(item: Item, listed: bool) -> bool:
