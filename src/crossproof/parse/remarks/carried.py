@@ -69,8 +69,9 @@ def carried(items: list[Item], i: int) -> Attachment | None:
         for k in group(items, j):
             if (found := known(items, i, k)) and not _rather_alone(items, i, k, found):
                 return found
-        if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER:
-            return None
+        of_no_character = not other.entry.organs and item.sentence == other.sentence
+        if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER or of_no_character:
+            return None  # bracts purple, heavily spotted
         break
     for character, sense in item.entry.senses.items():
         if sense.role == "beside" and (

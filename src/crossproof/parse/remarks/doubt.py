@@ -55,9 +55,12 @@ def _as_many_as_theirs(items: list[Item], j: int, i: int) -> bool:
 
 def _compared(items: list[Item], i: int) -> bool:
     """`no more hollow than a broom handle`: that is not hollow."""
-    if i + 1 >= len(items) or not items[i + 1].kinds & v.THAN:
+    j = i + 1
+    while j < len(items) and items[j].kinds & (v.ON | v.THE | v.ORGAN):
+        j += 1
+    if j >= len(items) or not items[j].kinds & v.THAN:
         return False
-    return not any(m.kinds & (v.SPECIES | v.OTHER | v.ORGAN) for m in items[i + 2 : i + 5])
+    return not any(m.kinds & (v.SPECIES | v.OTHER | v.ORGAN) for m in items[j + 1 : j + 4])
 
 
 def _guessed(items: list[Item], i: int) -> bool:

@@ -191,9 +191,20 @@ def tokens_of(text: str, vocabulary: Vocabulary) -> list[Span]:
     if not text.isascii() or "-" in text:
         tokens = list(joined(tokens))
     tokens = rejoined(text, tokens, vocabulary)
+    if " very " in text:
+        tokens = _without_emphasis(tokens)
     if "." in text:
         tokens = _without_dots(text, tokens, vocabulary)
     return _mended(tokens, vocabulary)
+
+
+def _without_emphasis(tokens: list[Span]) -> list[Span]:
+    """`the very base` is the base."""
+    return [
+        token
+        for i, token in enumerate(tokens)
+        if not (token[0] == "very" and i and tokens[i - 1][0] == "the")
+    ]
 
 
 def _without_dots(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:

@@ -223,16 +223,24 @@ def _out_of_sight(
     said_at = unexamined.get(m.character, i)
     if m.state != vocabulary.scales[m.character].absent:
         return False
-    if any(n.kinds & v.FORM for n in items[i + 1 : i + 3]) and any(
-        n.kinds & v.BLEMISH and n.sentence == items[i].sentence for n in items[:i]
-    ):
-        return True  # covered in rust so spots not visible
+    if any(n.kinds & v.FORM for n in items[i + 1 : i + 3]) and _behind_blemish(items, i):
+        return True
     if said_at >= i:
         return False
     between = items[said_at:i]
     return items[said_at].sentence == items[i].sentence and not any(
         item.kinds & v.BUT for item in between
     )
+
+
+def _behind_blemish(items: list[Item], i: int) -> bool:
+    """`covered in rust so spots not visible`, but not `after rain; unspotted, see photo`."""
+    for item in reversed(items[:i]):
+        if item.kinds & v.HARD & ~v.BUT:
+            return False
+        if item.kinds & v.BLEMISH:
+            return True
+    return False
 
 
 def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:

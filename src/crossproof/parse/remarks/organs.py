@@ -29,6 +29,7 @@ _AFTER_ON = v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EX
 
 
 _INTRODUCES = v.NOT | v.NONE | v.DEGREE | v.WITH | v.COUNT | v.THE | v.STATE | v.SEE
+_EVERY = frozenset({"all", "both", "each", "every"})
 _DEEPEST = 8
 
 
@@ -239,7 +240,10 @@ def _leads_to_organ(items: list[Item], i: int, j: int, crossed: bool) -> bool:
     """Whether item `j` may stand between the state word `items[i]` and its organ behind it."""
     kinds = items[j].kinds
     if kinds & (v.COMMA | v.AND | v.OR):
-        return j + 1 >= len(items) or bool(items[j + 1].kinds & (v.STATE | _BEFORE_ORGAN))
+        if j + 1 >= len(items):
+            return True
+        begins = kinds & v.COMMA and items[j + 1].entry.text in _EVERY  # lip spotted, all leaves …
+        return not begins and bool(items[j + 1].kinds & (v.STATE | _BEFORE_ORGAN))
     if kinds & v.STATE:
         return bool(set(items[j].entry.senses) & set(items[i].entry.senses))
     if kinds & v.WORD:
@@ -278,6 +282,14 @@ def _group_after(items: list[Item], j: int) -> list[int]:
     return group
 
 
+def _begins_state(items: list[Item], j: int) -> bool:
+    """`rings and (ordinary) spots`."""
+    kinds = items[j].kinds
+    if kinds == v.WORD and j + 1 < len(items):
+        return is_sign(items[j + 1])
+    return bool(kinds & (v.STATE | v.DEGREE) and not kinds & v.ORGAN)
+
+
 def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
     """`spots (seen) on the lower leaves`."""
     j, size = i + 1, len(items)
@@ -289,7 +301,7 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
         listed = (
             bool(kinds & (v.COMMA | v.OR | v.AND))
             and j + 1 < size
-            and bool(items[j + 1].kinds & (v.STATE | v.DEGREE) and not items[j + 1].kinds & v.ORGAN)
+            and _begins_state(items, j + 1)
         )
         words += bool(kinds & v.WORD)
         if words > 2 or (not kinds & _AFTER_SIGN and not listed) or kinds & (v.HARD | v.ORGAN):

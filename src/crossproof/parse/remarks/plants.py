@@ -53,7 +53,7 @@ def of_another(items: list[Item]) -> list[bool]:
     for i, item in enumerate(items):
         if item.kinds & v.LIMIT:
             relative = i + 1 < len(items) and _goes_on(items[i + 1], voice)
-            relative = relative or _is_counted(items, i - 1)
+            relative = relative or _is_counted(items, i - 1) or _of_them(items, i, voice)
             if voice.who == "own" or not (relative and item.kinds & v.COMMA):
                 _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & (v.SPECIES | v.OTHER)))
         elif item.kinds & v.OWN or item.entry.text == "but for":
@@ -83,6 +83,14 @@ def _is_counted(items: list[Item], i: int) -> bool:
     if i < 2 or not items[i].kinds & v.NUMBER or not items[i - 1].kinds & v.CROSS:
         return False
     return bool(items[i - 2].kinds & v.SPECIES)
+
+
+def _of_them(items: list[Item], i: int, voice: _Voice) -> bool:
+    """`fuchsii near by, solid stems all of them`."""
+    if voice.who != "subject":
+        return False
+    phrase = [m for m in items[i + 1 :] if m.phrase == items[i].phrase + 1]
+    return any(m.kinds & v.THEY and phrase[k - 1].kinds & v.ON for k, m in enumerate(phrase) if k)
 
 
 def _beside_ours(items: list[Item], i: int) -> bool:

@@ -33,6 +33,7 @@ def groups(items: list[Item]) -> list[int]:
     lettered = [i for i in range(len(items)) if _lettered(items, i, bool(cues))]
     if len(lettered) > 1 or cues:
         cues.extend(lettered)
+    cues.extend(_in_letters(items))
     if not cues:
         return numbers
     told = {item.sentence for item in items if item.kinds & v.STATE}
@@ -89,6 +90,20 @@ def _lettered(items: list[Item], i: int, numbered: bool) -> bool:
     numbered = numbered and not item.kinds & v.THE
     follows = v.COLON | v.COMMA | ((v.ORGAN | v.STATE | v.DEGREE) if numbered else 0)
     return starts and bool(after.kinds & follows)
+
+
+def _in_letters(items: list[Item]) -> list[int]:
+    """`Leaves: A ringed, B plain, C spotted`: letters in their order, each before a state."""
+    told = v.STATE | v.DEGREE
+    found = [
+        i
+        for i in range(1, len(items) - 1)
+        if items[i].end - items[i].start == 1
+        and items[i - 1].kinds & v.LIMIT
+        and items[i + 1].kinds & told
+    ]
+    letters = "".join(items[i].entry.text for i in found)
+    return found if len(found) > 1 and letters in "abcdefgh" else []
 
 
 def _counted_behind(items: list[Item], i: int) -> bool:

@@ -11,6 +11,7 @@ from crossproof.parse.remarks.graded import degree_behind, is_throughout
 from crossproof.parse.remarks.items import Item
 
 _HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
+_ANSWERS = frozenset({"yes", "no", "none", "nil", "absent", "present"})
 _JUST = _HARDLY | {"just", "only just"}
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
 _NOR = ("nor", "nec", "neque")
@@ -276,15 +277,17 @@ def _opens_answer(items: list[Item], j: int) -> bool:
     """A colon or dash, or a bracket around one letter: `spots (N)`."""
     item = items[j]
     if item.kinds & v.COMMA:  # leaf spots, yes; stem cavity, no
-        return (
-            j + 1 < len(items)
-            and items[j + 1].entry.text in ("yes", "no", "none", "nil")
-            and _ends(items, j + 2)
-            and (j < 3 or any(m.kinds & v.HARD for m in items[j - 3 : j]))
-        )
+        answered = j + 1 < len(items) and items[j + 1].entry.text in _ANSWERS
+        return answered and _ends(items, j + 2) and _is_heading(items, j)
     if item.kinds & v.COLON or (item.kinds & v.BREAK and item.entry.text in _DASHES):
         return True
     return item.entry.text == "(" and j + 1 < len(items) and _one_letter(items[j + 1])
+
+
+def _is_heading(items: list[Item], j: int) -> bool:
+    """Whether only an organ and its sign stand before item `j`: `cavity of stem, nil`."""
+    before = [m for m in items[:j] if m.clause == items[j].clause and not m.kinds & v.HARD]
+    return all(m.kinds & (v.ORGAN | v.STATE | v.ON | v.THE) for m in before)
 
 
 def _grade_behind(items: list[Item], i: int, j: int) -> int:
@@ -317,7 +320,9 @@ def _degree_behind_comma(items: list[Item], j: int, at: Attachment, scope: Scope
     fitting = v.AFTER | v.SIZE if at.sense.role == "sign" else v.AFTER  # a cavity, narrow
     if k < len(items) and items[k].entry.text.startswith("not "):
         fitting |= v.NEARLY  # squashy but not quite
-    if k < len(items) and items[k].kinds & fitting and items[j].kinds & (v.COMMA | v.BUT):
+    joins = items[j].kinds & (v.COMMA | v.BUT)
+    turns = k < len(items) and items[k].entry.text.startswith("but ")
+    if k < len(items) and items[k].kinds & fitting and (joins or turns):
         last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON | v.THE))
         if last:
             scope.degree |= items[k].kinds & v.DEGREE
