@@ -151,6 +151,9 @@ def _from_named(words: list[Word], i: int) -> Span | None:
             break
         k += 1
     stated = any(w.kinds & (x.STATE | x.PART) and w.phrase == words[i].phrase for w in words[:j])
+    ends = i + 1 >= len(words) or bool(words[i + 1].kinds & x.LIMIT)
+    if ends and before is not None and before.kinds & x.ONLY:  # purely on flower colour
+        only, before = True, words[j - 2] if j > 1 else None
     opens_sentence = before is None or bool(before.kinds & (x.HARD | x.COMMA))
     return (j, i) if only and opens_sentence and not stated else None
 

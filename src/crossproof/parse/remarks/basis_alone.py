@@ -56,7 +56,7 @@ def _only_before(words: list[Word], i: int) -> Span | None:
     if j < 0 or words[j].phrase != words[i].phrase or words[j + 1].text == "of":
         return None
     if j and words[j - 1].kinds & (x.NOT | x.FROM) and words[j - 1].phrase == words[j].phrase:
-        return None
+        return (j - 1, i) if words[j - 1].text == "using" and _ends(words, i + 1) else None
     k = i + 1
     while k < len(words) and words[k].kinds & (x.FLOWER | x.LIGHT | x.ONLY):
         k += 1
@@ -66,8 +66,9 @@ def _only_before(words: list[Word], i: int) -> Span | None:
         return None
     if _ends(words, k):
         return (j, i) if not _others_too(words, k) else None
-    if words[k].kinds & x.SAW or (saw and words[k].kinds & (x.PREPOSITION | x.AND)):
-        after = k + 1 if words[k].kinds & x.SAW else k
+    looked = words[k].kinds & (x.SAW | x.USED)
+    if looked or (saw and words[k].kinds & (x.PREPOSITION | x.AND)):
+        after = k + 1 if looked else k
         if _ends(words, after) or words[after].kinds & x.PREPOSITION:
             return j, k
     return None

@@ -102,7 +102,10 @@ def _no_denial(denial: Word, between: list[Word]) -> bool:
 
 def _is_answer(words: list[Word], j: int, i: int) -> bool:
     """`Spots: none photo: yes`: the denial answers what stands before it."""
-    before = words[j - 1]
+    before, behind = words[j - 1], words[i + 1 : i + 2]
+    asked = behind and behind[0].kinds & (x.COLON | x.ASK)
+    if words[i].kinds & x.VERB and j + 1 == i and not asked:
+        return False  # spotted - not photographed
     if before.kinds & (x.COLON | x.ASK) or before.text in ("-", "–"):
         if words[j].text != "no" or j + 1 != i:
             return words[j].text in ("no", "n", "0", "none", "nil", "not", "absent", "neg")
