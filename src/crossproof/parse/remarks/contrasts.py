@@ -11,7 +11,7 @@ from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.items import Item
 from crossproof.parse.remarks.mention import Mention
 from crossproof.parse.remarks.organ_answers import denied_of_organ, set_apart
-from crossproof.parse.remarks.populations import counted_from
+from crossproof.parse.remarks.populations import THE_OTHERS, counted_from
 from crossproof.parse.remarks.vocabulary import Vocabulary
 
 _EVERY = frozenset({"all", "both", "each", "every", "any"})
@@ -49,6 +49,8 @@ def left_out(
             )
         if item.kinds & (v.BUT | v.COMMA | v.BREAK):
             extra.append(_some_elsewhere(items, i, found, vocabulary))
+        if item.entry.text in THE_OTHERS:
+            extra.append(_others_have(items, i, found, vocabulary))
         if item.kinds & v.SET_APART:
             extra.append(set_apart(items, i, vocabulary))
     return [mention for mention in extra if mention is not None]
@@ -124,6 +126,27 @@ def _some_elsewhere(
     return replace(m, state=state, end=items[k - 1].end, item=i + 1)
 
 
+def _others_have(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`two had no spots, the rest did`, `…, the others had plenty`."""
+    k = i + 1
+    passed = v.PLANTS | v.WITH | v.THEY | v.COUNT | v.YES
+    while k < len(items) and items[k].kinds & passed and not items[k].kinds & v.STATE:
+        k += 1
+    before = [m for m in found if m.item < i and m.role == "sign"]
+    first = i - bool(i and items[i - 1].entry.text == "the")
+    opens = first > 0 and items[first - 1].kinds & (v.LIMIT | v.AND)
+    if not before or not opens or not _ends(items, k):
+        return None
+    m = before[-1]
+    near = items[i].sentence - items[m.item].sentence < 2
+    if not near or m.state != vocabulary.scales[m.character].absent:
+        return None
+    state = items[m.item].entry.senses[m.character].state
+    return replace(m, state=state, end=items[k - 1].end, item=i, plant=_OTHERS)
+
+
 def _without(
     items: list[Item],
     i: int,
@@ -132,7 +155,7 @@ def _without(
     vocabulary: Vocabulary,
 ) -> Mention | None:
     """`5 spotted, 6 without`."""
-    if not i or not _ends(items, i + 1):
+    if not i or not _ends(items, i + 1 + _stands_for_them(items, i + 1)):
         return None
     lettered = i > 2 and items[i - 1].kinds & v.COMMA and items[i - 3].kinds & v.PLANTS
     if not lettered and not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
@@ -141,6 +164,11 @@ def _without(
     if not before or numbers[i] == numbers[before[-1].item] or before[-1].end >= items[i].end:
         return None
     return _opposite_of_last(items, i, found, vocabulary, i - 1, numbers[i])
+
+
+def _stands_for_them(items: list[Item], k: int) -> bool:
+    """`6 lacked them`."""
+    return k < len(items) and bool(items[k].kinds & v.THEY)
 
 
 def _from_nil(

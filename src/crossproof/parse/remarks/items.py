@@ -258,7 +258,8 @@ def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry 
                 continue
             if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
                 behind = _longest(tokens, i + 1, vocabulary)[0]
-                soft = behind is None or not behind.kinds & v.AFTER
+                listed = tokens[i + n : i + n + 1] and tokens[i + n][0] == ","  # hollow below, solid …
+                soft = not listed and (behind is None or not behind.kinds & v.AFTER)
                 continue
             if entry.kinds & v.STATE and _denies_a_sign(entry, tokens, i + n, vocabulary):
                 continue

@@ -12,7 +12,7 @@ _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
 )  # fmt: skip
 _ANOTHER_ONE = ("the other ", "that one", "the next one", "as many ")
-_THE_OTHERS = frozenset(general_words()["the_others"])
+THE_OTHERS = frozenset(general_words()["the_others"])
 
 
 def groups(items: list[Item]) -> list[int]:
@@ -119,6 +119,8 @@ def _counted_behind(items: list[Item], i: int) -> bool:
     k = counted_from(items, i + 1)
     if not k:
         return False
+    while k + 1 < len(items) and items[k + 1].kinds & (v.NUMBER | v.COUNT):
+        k += 1  # in the other 4
     behind = items[k + 1].kinds if k + 1 < len(items) else v.LIMIT
     of_them = items[k + 1 : k + 2] and items[k + 1].entry.text == "of"
     return bool(behind & (v.PLANTS | v.LIMIT | v.AND) or of_them)
@@ -168,7 +170,7 @@ def _counts_plants(items: list[Item], i: int) -> bool:
     roles = {sense.role for sense in items[j].entry.senses.values()}
     if roles <= {"sign", "beside"}:
         ends = j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT
-        return bool(ends) and items[i].entry.text in _THE_OTHERS
+        return bool(ends) and items[i].entry.text in THE_OTHERS
     k = j + 1
     if k < len(items) and items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
         return j > i + 1 and any(m.kinds & v.PLANTS for m in items[i:j])

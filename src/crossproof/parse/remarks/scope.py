@@ -65,6 +65,8 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
         if _is_degree(item, at.character):
             scope.degree |= item.kinds & v.DEGREE
             scope.first = j
+        elif item.kinds & v.PLANTS and j and items[j - 1].kinds & (v.NOT | v.NONE):
+            continue  # no spike had spots
         elif item.kinds & v.ORGAN and j and items[j - 1].kinds & v.OR:
             organ_passed = False  # neither leaves nor lip
         elif item.kinds & v.ORGAN:

@@ -21,6 +21,9 @@ _SOME = frozenset({"some", "a few", "half", "several", "a third", "half of them"
 _NOT_EVERY = frozenset({"not every", "not all", "not each", "not all of"})
 _AS_SUBJECT = _NOT_EVERY | {"few", "a few", "some", "most", "several", "hardly any", "not many"}
 _PART = frozenset(general_words()["part_of_them"])
+_WHOLE = ("all", "both", "each", "every", "none", "any")
+_OPENS = v.LIMIT | v.ONLY | v.AND | v.SLIGHT
+_ALL_BUT = frozenset({"all but", "all bar", "all except", "every one but"})
 _TEN_PLANTS = 20  # `one in ten`, `1 in 20`; beyond, a number is a year or a grid reference
 _PLANTS_APART = -400  # numbers the plants that the share leaves over
 
@@ -63,9 +66,10 @@ def by_share(items: list[Item], found: list[Mention], vocabulary: Vocabulary) ->
 
 def _of_the_rest(items: list[Item], share: _Share, m: Mention) -> bool:
     """Whether a state behind the share is counted too: it is that of the plants left over."""
+    between = items[share.last + 1 : m.item + 1]
     return any(
-        k.kinds & v.COUNT and k.phrase == items[m.item].phrase
-        for k in items[share.last + 1 : m.item]
+        (k.kinds & v.COUNT and k.phrase == items[m.item].phrase) or k.lead & v.RELATIVE
+        for k in between
     )
 
 
@@ -96,6 +100,24 @@ def _named(items: list[Item], i: int) -> float:
     return -1
 
 
+def _some_of_them(items: list[Item], i: int) -> int:
+    """The last item of `two of them (had)`, `some of the plants (had)`: not `all of`; or 0."""
+    whole = items[i].entry.text.startswith(_WHOLE)
+    if not items[i].kinds & v.COUNT or whole or (i and not items[i - 1].kinds & _OPENS):
+        return 0
+    k = i + 1
+    if not items[i].entry.text.endswith(" of"):
+        if k >= len(items) or items[k].entry.text != "of":
+            return 0
+        k += 1
+    definite = False
+    while k < len(items) and items[k].kinds & v.THE and not items[k].kinds & v.COUNT:
+        definite, k = True, k + 1
+    if k + 1 >= len(items) or not items[k + 1].kinds & v.WITH:
+        return 0
+    return k if items[k].kinds & v.THEY or (definite and items[k].kinds & v.MANY) else 0
+
+
 def _shares(items: list[Item]) -> Iterator[_Share]:
     for i, item in enumerate(items):
         if (named := _named(items, i)) >= 0:
@@ -108,6 +130,12 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         ):
             if share := _of_so_many(items, i):
                 yield share
+            continue
+        if last := _some_of_them(items, i):
+            yield _Share(i, last, 0.5)
+            continue
+        if _leaves_some_over(items, i):
+            yield _Share(i, i + 1, 0.5)
             continue
         if (last := _run_of_counts(items, i)) > i:
             yield _Share(i, last, 0.5)
@@ -130,6 +158,12 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         whole = _number(items[j])
         if 0 < whole >= part:
             yield _Share(i, j, part / whole)
+
+
+def _leaves_some_over(items: list[Item], i: int) -> bool:
+    """`all but 2`."""
+    counted = i + 1 < len(items) and items[i + 1].kinds & v.COUNT
+    return bool(counted) and items[i].entry.text in _ALL_BUT
 
 
 def _run_of_counts(items: list[Item], i: int) -> int:
@@ -164,7 +198,7 @@ def _yes_and_no(items: list[Item], i: int) -> int:
         return i
     for number, word in ((0, 1), (1, 0)):
         first, second = here[word], here[3 + word]
-        counted = _number(here[number]) > 0 and _number(here[3 + number]) > 0
+        counted = all(_number(m) > 0 or m.kinds & v.COUNT for m in (here[number], here[3 + number]))
         if counted and first.kinds & v.YES and second.kinds & v.NONE:
             return i + 4
     return i
