@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from crossproof.model import PhotoState, Remark
 from crossproof.parse.remarks import vocabulary as v
+from crossproof.parse.remarks.asides import without_asides
 from crossproof.parse.remarks.basis import flower_only, parents
 from crossproof.parse.remarks.brackets import opened
 from crossproof.parse.remarks.cavities import by_measure, cavities_of
@@ -45,7 +46,7 @@ class RemarkReader:
             numbers = (*numbers, *of_cavities)
         read_from = answers_only(rest)
         tokens = tokens_of(read_from, self._vocabulary)
-        found = opened(items(read_from, self._vocabulary, tokens))
+        found = without_asides(opened(items(read_from, self._vocabulary, tokens)))
         present = all_kinds(found)
         # a form's printed words matter here: they stand around the answer
         whole = tokens if read_from is rest else tokens_of(rest, self._vocabulary)

@@ -15,7 +15,7 @@ def supersede(items: list[Item], found: list[Mention]) -> None:
         now = _now(items, m.item)
         for earlier in found if now >= 0 else ():
             before = earlier.item < now and items[earlier.item].phrase < items[m.item].phrase
-            if before and earlier.character == m.character:
+            if before and earlier.character == m.character and earlier.plant == m.plant:
                 earlier.said = True
 
 
