@@ -93,17 +93,23 @@ def _lettered(items: list[Item], i: int, numbered: bool) -> bool:
 
 
 def _in_letters(items: list[Item]) -> list[int]:
-    """`Leaves: A ringed, B plain, C spotted`: letters in their order, each before a state."""
-    told = v.STATE | v.DEGREE
-    found = [
-        i
-        for i in range(1, len(items) - 1)
-        if items[i].end - items[i].start == 1
-        and items[i - 1].kinds & v.LIMIT
-        and items[i + 1].kinds & told
-    ]
-    letters = "".join(items[i].entry.text for i in found)
-    return found if len(found) > 1 and letters in "abcdefgh" else []
+    """`leaves: A ringed, B plain, C spotted`; `plants A-D spotted, E-G plain`."""
+    told = v.STATE | v.DEGREE | v.ORGAN
+    found = []
+    for i in range(len(items) - 1):
+        behind = items[i + 1 + _is_letter(items[i + 1]) :]
+        opens = not i or items[i - 1].kinds & (v.LIMIT | v.PLANTS)
+        if opens and _is_letter(items[i]) and behind and behind[0].kinds & told:
+            found.append(i)
+    if len(found) < 2:
+        return []
+    first = found[0]
+    lettered = items[first].entry.text == "a" or (first and items[first - 1].kinds & v.PLANTS)
+    return found if lettered else []
+
+
+def _is_letter(item: Item) -> bool:
+    return item.end - item.start == 1 and not item.kinds & (v.LIMIT | v.NUMBER | v.LABEL)
 
 
 def _counted_behind(items: list[Item], i: int) -> bool:
