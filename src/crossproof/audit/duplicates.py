@@ -15,6 +15,7 @@ from crossproof.coding import code
 from crossproof.tabular import Block, TableFile
 
 BUCKET = 500_000  # keys that are in memory together, about
+_SLOT_BITS = 21
 _ROW = np.uint64(40)  # bits of a position that count the rows of a part; the others count the parts
 WHY = ("identifier", "record")
 COLUMNS = (
@@ -103,13 +104,26 @@ def _in_bucket(pairs: NDArray[np.uint64]) -> tuple[Positions, Positions]:
 
 
 def _stands_twice(keys: Positions) -> NDArray[np.intp]:
-    """Which keys stand more than once. Most don't, and to sort them alone is quick."""
-    ordered = np.sort(keys)
+    """Which keys stand more than once; where they fall together is quicker than all in order."""
+    rows = _falling_together(keys)
+    some = keys[rows]
+    ordered = np.sort(some)
     twice = np.unique(ordered[1:][ordered[1:] == ordered[:-1]])
     if not len(twice):
         return np.zeros(0, dtype=np.intp)
-    nearest = np.minimum(np.searchsorted(twice, keys), len(twice) - 1)
-    return np.flatnonzero(twice[nearest] == keys)
+    nearest = np.minimum(np.searchsorted(twice, some), len(twice) - 1)
+    return rows[twice[nearest] == some]
+
+
+def _falling_together(keys: Positions) -> NDArray[np.intp]:
+    """Which keys begin with the same bits as another: all that stand twice, and a few more."""
+    slots = (keys >> np.uint64(64 - _SLOT_BITS)).astype(np.int32)
+    rows = np.arange(len(keys), dtype=np.int32)
+    last = np.zeros(1 << _SLOT_BITS, dtype=np.int32)
+    last[slots] = rows
+    shared = np.zeros(1 << _SLOT_BITS, dtype=bool)
+    shared[slots[last[slots] != rows]] = True
+    return np.flatnonzero(shared[slots])
 
 
 def uncounted(parts: Sequence[Part], duplicates: Duplicates) -> Iterator[Counts]:
