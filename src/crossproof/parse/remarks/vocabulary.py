@@ -76,6 +76,7 @@ _ORGAN_KEYS: Final = {
     "organ_adjective": ORGAN | ADJECTIVE,
     "organ_label": ORGAN | LABEL,
 }
+_REACHES: Final = frozenset({"in", "at", "near", "towards", "for"})
 _VOWELS: Final = frozenset("aeiouy")
 _ROLES: Final = {  # what a phrase is called in the code → its list in the rulebook
     "word": "words",
@@ -153,22 +154,7 @@ def general_words() -> Mapping[str, Any]:
 def vocabulary(rulebook: Rulebook) -> Vocabulary:
     """Compile the general words and those of `rulebook` into one vocabulary."""
     general = general_words()
-    table: dict[tuple[str, ...], Entry] = {}
-    for name, kinds in _TABLES.items():
-        for phrase in _lookup(general, name):
-            reaches = kinds == AFTER and phrase.split()[-1] in (
-                "in",
-                "at",
-                "near",
-                "towards",
-                "for",
-            )
-            _add(table, phrase, kinds | (ON if reaches else 0))
-    for mark, kinds in _MARKS.items():
-        _add(table, mark, kinds)
-    for mark, spoken in general["spoken_marks"].items():
-        for phrase in spoken:
-            _add(table, phrase, _MARKS[mark])
+    table = {tokens: Entry(e.kinds, text=e.text) for tokens, e in _general_table().items()}
     for phrase in names_of(rulebook):
         _add(table, phrase, SPECIES)
 
@@ -193,6 +179,23 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     dotted = frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t))
     telling = frozenset(tokens[0] for tokens, entry in table.items() if entry.kinds & MATTERS)
     return Vocabulary(table, _by_first_words(table), scales, mender, every, telling, dotted)
+
+
+@cache
+def _general_table() -> Mapping[tuple[str, ...], Entry]:
+    """The words of every plant group, cut into tokens once for all rulebooks."""
+    general = general_words()
+    table: dict[tuple[str, ...], Entry] = {}
+    for name, kinds in _TABLES.items():
+        for phrase in _lookup(general, name):
+            reaches = kinds == AFTER and phrase.split()[-1] in _REACHES
+            _add(table, phrase, kinds | (ON if reaches else 0))
+    for mark, kinds in _MARKS.items():
+        _add(table, mark, kinds)
+    for mark, spoken in general["spoken_marks"].items():
+        for phrase in spoken:
+            _add(table, phrase, _MARKS[mark])
+    return table
 
 
 def _short(rulebook: Rulebook) -> Iterator[str]:
