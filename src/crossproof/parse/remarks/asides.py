@@ -8,7 +8,7 @@ from crossproof.parse.remarks.populations import THE_OTHERS
 
 _LONGEST = 6  # items: what goes on for longer is a thought of its own
 _PLACES = v.ON | v.THE | v.LARGE | v.SIZE
-_TELLS_MORE = v.AMONG | v.VARIED | v.STATE | v.ORGAN | v.LIMIT
+_TELLS_MORE = v.VARIED | v.STATE | v.ORGAN | v.LIMIT
 _GOES_ON = v.STATE | v.WITH | v.NOT | v.NONE
 _SOME = THE_OTHERS | {"some", "most", "many"}
 _COUNTED = v.COUNT | v.PLANTS
@@ -23,7 +23,7 @@ def without_asides(items: list[Item]) -> list[Item]:
     kept: list[Item] = []
     i = 0
     while i < len(items):
-        last = _aside(items, i) if items[i].kinds & v.ON and i else 0
+        last = _aside(items, i) if items[i].kinds & (v.ON | v.AMONG) and i else 0
         if last:
             i = last + 1
         else:

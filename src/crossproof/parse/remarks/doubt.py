@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from crossproof.model import Weight
 from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
@@ -65,9 +67,10 @@ def _compared(items: list[Item], i: int) -> bool:
 
 def _guessed(items: list[Item], i: int) -> bool:
     """`could be spots, could be dirt`; `might be spotted if …`."""
-    sentence = items[i].sentence
-    guesses = sum(m.sentence == sentence and m.entry.text in _GUESSES for m in items)
-    return guesses > 1 or (guesses == 1 and any(m.entry.text == "if" for m in items))
+    here = [m for m in items if m.clause == items[i].clause]
+    guesses = sum(m.entry.text in _GUESSES for m in here)
+    untested = any(a.kinds & v.NOT and b.kinds & v.EXAMINE for a, b in pairwise(here))
+    return guesses > 1 or (guesses == 1 and (untested or any(m.entry.text == "if" for m in items)))
 
 
 def _asked_behind(items: list[Item], i: int) -> bool:

@@ -104,7 +104,8 @@ def _said_of(
             sense = items[j].entry.senses.get(character)
             if sense is None or sense.role == "beside" or items[j].kinds & v.LOOSE:
                 continue
-            if items[j].phrase == items[organ].phrase and not items[before].kinds & v.EXCEPT:
+            one_phrase = items[j].phrase == items[organ].phrase
+            if one_phrase and not items[before].kinds & v.EXCEPT and not _of_its_own(items, j):
                 continue
             opposite = vocabulary.scales[character].denied.get(sense.state, "")
             state = sense.state if same else opposite
@@ -114,6 +115,11 @@ def _said_of(
                 start, end = items[first].start, items[last].end
                 return Mention(character, state, "stated", start, end, organ)
     return None
+
+
+def _of_its_own(items: list[Item], j: int) -> bool:
+    """`although the bracts were spotted the leaves were not`: the spots have an organ before."""
+    return bool(items[j].lead & v.BE and items[j - 1].kinds & v.ORGAN)
 
 
 def _denied(items: list[Item], j: int) -> bool:
