@@ -11,6 +11,7 @@ _PLACES = v.ON | v.THE | v.LARGE | v.SIZE
 _TELLS_MORE = v.VARIED | v.STATE | v.ORGAN | v.LIMIT
 _GOES_ON = v.STATE | v.WITH | v.NOT | v.NONE
 _SOME = THE_OTHERS | {"some", "most", "many"}
+_POINTED_AT = frozenset({"those", "the ones", "ones", "plants", "spikes"})
 _COUNTED = v.COUNT | v.PLANTS
 
 
@@ -34,7 +35,8 @@ def without_asides(items: list[Item]) -> list[Item]:
 
 def _aside(items: list[Item], i: int) -> int:
     """The last item of the aside that begins with the preposition `i`, or 0."""
-    if items[i].kinds & _TELLS_MORE or items[i - 1].kinds & v.LIMIT:
+    around = items[i].kinds & v.LOOSE  # round the pond
+    if (items[i].kinds & _TELLS_MORE and not around) or items[i - 1].kinds & v.LIMIT:
         return 0
     k, words = i + 1, 0
     while k < len(items) and k - i <= _LONGEST and _is_of_a_place(items[k]):
@@ -45,17 +47,21 @@ def _aside(items: list[Item], i: int) -> int:
     ends = k >= len(items) or bool(items[k].kinds & v.LIMIT)
     if ends:
         return k - 1 if _says_of_plant(items, i) else 0
-    return k - 1 if _sets_plants_apart(items, i) and items[k].kinds & _GOES_ON else 0
+    goes_on = items[k].kinds & _GOES_ON and not items[k].kinds & v.LOOSE
+    return k - 1 if goes_on and _sets_plants_apart(items, i) else 0
 
 
 def _sets_plants_apart(items: list[Item], i: int) -> bool:
     """`most plain-leaved, a few by the ditch spotted`: two counts, and the second has a place."""
     if not items[i - 1].kinds & _COUNTED:
         return False
+    if items[i - 1].entry.text in _POINTED_AT:
+        return True
     before = [
         m for m in items[:i] if m.sentence == items[i].sentence and m.phrase < items[i].phrase
     ]
-    return any(m.kinds & v.COUNT for m in before) and any(m.kinds & v.STATE for m in before)
+    told = any(m.kinds & v.STATE for m in before)
+    return told and any(m.kinds & (v.COUNT | v.MANY) for m in before)
 
 
 def _is_of_a_place(item: Item) -> bool:

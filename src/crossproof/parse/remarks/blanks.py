@@ -6,6 +6,7 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.attachment import Attachment
 from crossproof.parse.remarks.items import Item
 
+_SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
 _DASHES = frozenset("-–—")
 
 
@@ -29,6 +30,9 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
         j += 1
     if j >= len(items) or items[j].kinds & (v.STOP | v.ASK):
         return True
+    answer = items[j].entry.senses.get(at.character)
+    if sign and answer is not None and answer.role in _SAID_OF_ORGAN:
+        return True  # leaf pattern: plain
     behind = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT
     if items[j].kinds & (v.ORGAN | v.PHOTO | v.STATE) and _is_label(items, j):
         return True  # the next label

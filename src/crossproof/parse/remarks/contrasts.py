@@ -45,6 +45,7 @@ def left_out(
                 _others_not(items, i, found, vocabulary)
                 or _without(items, i, found, numbers, vocabulary)
                 or denied_of_organ(items, i, vocabulary)
+                or _found_none(items, i, found, vocabulary)
                 or _from_nil(items, i, found, vocabulary)
             )
         if item.kinds & (v.BUT | v.COMMA | v.BREAK):
@@ -169,6 +170,18 @@ def _without(
 def _stands_for_them(items: list[Item], k: int) -> bool:
     """`6 lacked them`."""
     return k < len(items) and bool(items[k].kinds & v.THEY)
+
+
+def _found_none(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`he swore the leaves were spotted, but I found none`."""
+    if not items[i].kinds & v.NONE or not _ends(items, i + 1) or i < 2:
+        return None
+    before = [m for m in found if m.item < i and items[m.item].sentence == items[i].sentence]
+    if not items[i - 1].kinds & v.SEE or not before or not before[-1].said:
+        return None
+    return _opposite_of_last(items, i, before, vocabulary, i - 1, before[-1].plant)
 
 
 def _from_nil(

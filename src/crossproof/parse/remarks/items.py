@@ -166,7 +166,7 @@ def _unknown(
 def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list[Item]) -> int:
     """What a word may be, where it stands: `no` of `photo no. 12` and `s` without a colon drop."""
     kinds, word = entry.kinds, tokens[i][0]
-    if word in ("no", "nos") and _numbers(tokens, i, found) and not _asked(found):
+    if word in ("no", "nos") and _numbers(text, tokens, i, found) and not _asked(found):
         return 0 if found and found[-1].kinds & v.PHOTO else v.PLANTS
     if (
         word == "n"
@@ -258,7 +258,9 @@ def _longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry 
                 continue
             if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
                 behind = _longest(tokens, i + 1, vocabulary)[0]
-                listed = tokens[i + n : i + n + 1] and tokens[i + n][0] == ","  # hollow below, solid …
+                listed = (
+                    tokens[i + n : i + n + 1] and tokens[i + n][0] == ","
+                )  # hollow below, solid …
                 soft = not listed and (behind is None or not behind.kinds & v.AFTER)
                 continue
             if entry.kinds & v.STATE and _denies_a_sign(entry, tokens, i + n, vocabulary):
@@ -302,10 +304,10 @@ def _asked(found: list[Item]) -> bool:
     return bool(found) and bool(found[-1].kinds & v.ASK) and not found[-1].prefix
 
 
-def _numbers(tokens: list[Span], i: int, found: list[Item]) -> bool:
+def _numbers(text: str, tokens: list[Span], i: int, found: list[Item]) -> bool:
     """Whether `no` is short for number: `photo no. 12`, `photo no 12`."""
     rest = [token[0] for token in tokens[i + 1 : i + 4]]
-    dotted = bool(rest) and rest[0] == "."
+    dotted = text[tokens[i][2] : tokens[i][2] + 1] == "."
     rest = [word for word in rest if word not in (".", ":")]
     if not rest or not rest[0][0].isdigit():
         return False

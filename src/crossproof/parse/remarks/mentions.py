@@ -128,8 +128,6 @@ class _Places:
         """Whether the state word `i` is about the recorded plant, and was looked at."""
         if i in self.killed or self.another[i]:
             return False
-        if self.blemishes and blemishes.blemished(self.items, i):
-            return False
         if only_spoken_of(self.items, i, at):
             return False
         elsewhere = at.organ >= 0 and self.another[at.organ]
@@ -150,7 +148,11 @@ def _mentions_of(
     items: list[Item], i: int, at: Attachment, places: _Places, vocabulary: Vocabulary
 ) -> Iterator[Mention]:
     """What the state word `i` mentions: one state; two in `with and without spots`."""
-    mention = _mention(items, i, at, vocabulary.scales[at.character])
+    scale = vocabulary.scales[at.character]
+    marks = at.sense.state != scale.absent
+    if marks and places.blemishes and blemishes.blemished(items, i):
+        return
+    mention = _mention(items, i, at, scale)
     if mention is None or _out_of_sight(items, i, mention, places.unexamined, vocabulary):
         return
     mention.plant, mention.said, mention.role = places.plant(i), places.said[i], at.sense.role

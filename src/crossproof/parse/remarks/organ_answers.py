@@ -19,6 +19,8 @@ def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | No
     kinds = items[i].kinds
     if kinds & v.AGAIN or (kinds & v.YES and not kinds & v.STATE):
         return _same_of_organ(items, i, vocabulary)
+    if kinds & v.BUT and (given := _some_on(items, i + 1, vocabulary)):
+        return given
     if items[i].entry.text != "unlike" and not _of_everything(items, i):
         return None
     organ = i + 1
@@ -27,6 +29,20 @@ def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | No
     if organ >= len(items) or not _ends(items, organ + 1):
         return None
     return _said_of(items, i, organ, (i, organ), vocabulary, same=False)
+
+
+def _some_on(items: list[Item], k: int, vocabulary: Vocabulary) -> Mention | None:
+    """`no spots on the stem, but plenty on the leaves`."""
+    if k + 1 >= len(items) or not items[k].kinds & (v.COUNT | v.YES) or items[k].kinds & v.STATE:
+        return None
+    organ = k + 1
+    if not items[organ].kinds & v.ON:
+        return None
+    while organ < len(items) and items[organ].kinds & (v.ON | v.THE):
+        organ += 1
+    if organ >= len(items) or not items[organ].kinds & v.ORGAN or not _ends(items, organ + 1):
+        return None
+    return _said_of(items, k, organ, (k, organ), vocabulary, same=True)
 
 
 def _of_everything(items: list[Item], i: int) -> bool:

@@ -285,7 +285,7 @@ def _group_after(items: list[Item], j: int) -> list[int]:
 def _begins_state(items: list[Item], j: int) -> bool:
     """`rings and (ordinary) spots`."""
     kinds = items[j].kinds
-    if kinds == v.WORD and j + 1 < len(items):
+    if (kinds == v.WORD or kinds & v.COUNT) and j + 1 < len(items):
         return is_sign(items[j + 1])
     return bool(kinds & (v.STATE | v.DEGREE) and not kinds & v.ORGAN)
 
@@ -299,9 +299,7 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
     while j < size and not items[j].kinds & v.ON:
         kinds = items[j].kinds
         listed = (
-            bool(kinds & (v.COMMA | v.OR | v.AND))
-            and j + 1 < size
-            and _begins_state(items, j + 1)
+            bool(kinds & (v.COMMA | v.OR | v.AND)) and j + 1 < size and _begins_state(items, j + 1)
         )
         words += bool(kinds & v.WORD)
         if words > 2 or (not kinds & _AFTER_SIGN and not listed) or kinds & (v.HARD | v.ORGAN):

@@ -12,6 +12,7 @@ _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
 )  # fmt: skip
 _ANOTHER_ONE = ("the other ", "that one", "the next one", "as many ")
+_ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "1st", "2nd", "3rd"})
 THE_OTHERS = frozenset(general_words()["the_others"])
 
 
@@ -34,10 +35,11 @@ def groups(items: list[Item]) -> list[int]:
     if len(lettered) > 1 or cues:
         cues.extend(lettered)
     cues.extend(_in_letters(items))
+    cues.extend(_in_order(items))
     if not cues:
         return numbers
     told = {item.sentence for item in items if item.kinds & v.STATE}
-    plural = any(
+    plural = any(_other_plants_have(items, i) for i in cues) or any(
         item.kinds & v.MANY
         or (item.kinds & v.VARIED and item.sentence in told)
         or item.entry.text.startswith(_ANOTHER_ONE)
@@ -51,6 +53,15 @@ def groups(items: list[Item]) -> list[int]:
             number += 1
         numbers[i] = number
     return numbers
+
+
+def _other_plants_have(items: list[Item], i: int) -> bool:
+    """`some of the fourteen showed bars, the rest had none`: leaves don't have leaves."""
+    if items[i].entry.text not in THE_OTHERS or i + 1 >= len(items):
+        return False
+    here = [m for m in items[:i] if m.sentence == items[i].sentence and m.phrase < items[i].phrase]
+    counted = any(m.kinds & v.COUNT for m in here[:2])
+    return counted and bool(items[i + 1].kinds & v.WITH)
 
 
 def _contrasted(items: list[Item], i: int) -> bool:
@@ -106,6 +117,17 @@ def _in_letters(items: list[Item]) -> list[int]:
     first = found[0]
     lettered = items[first].entry.text == "a" or (first and items[first - 1].kinds & v.PLANTS)
     return found if lettered else []
+
+
+def _in_order(items: list[Item]) -> list[int]:
+    """`first plant leaves plain, second leaves spotted`."""
+    found = []
+    for i, item in enumerate(items[:-1]):
+        if item.entry.text in _ORDINALS and (not i or items[i - 1].kinds & (v.LIMIT | v.THE)):
+            k = i + 1 + bool(items[i + 1].kinds & v.PLANTS)
+            if k < len(items) and items[k].kinds & (v.ORGAN | v.WITH | v.COLON):
+                found.append(i)
+    return found if len(found) > 1 else []
 
 
 def _is_letter(item: Item) -> bool:

@@ -24,6 +24,7 @@ _STARTS_QUESTION = re.compile(r"[.;,\n|]|\s{2,}")
 _BRACKET = re.compile(r"\(([^()]{3,90})\)(\s*[:=])?")
 _ENTRY = re.compile(r"\s*(\d|[A-Za-z])(?:\s*=\s*|\s+|\s*-\s*)(\S.*?)\s*$")
 _NEXT_ENTRY = re.compile(r"[,;]\s*|\s+(?=\w\s*=)")
+_CHOICES = re.compile(r"[-–:]\s*(\w+(?:\s*[,/]\s*\w+)*\s+or\s+\w+)(?=\s*[:=])")
 _WORD = re.compile(r"\s*([A-Za-z]+)")
 _SCALE = re.compile(
     r"(?<![\w.,-])(\d)((?:\s+on\s+(?:a|the)\s+(?:\w+\s+)?scale\b[^.;\n]*|\s*/\s*[45]\b(?!/)))", re.I
@@ -37,6 +38,9 @@ _TELLING = frozenset("_([/~☐☑☒✅")
 
 def answers_only(text: str) -> str:
     """Return `text` with a form's printed words blanked out where nobody chose them."""
+    if " or " in text:  # leaf pattern - none, spots or rings: spots
+        for choices in list(_CHOICES.finditer(text)):
+            text = _blank(text, *choices.span(1))
     if _TELLING.isdisjoint(text) and "scale" not in text:
         return text
     if "~~" in text:

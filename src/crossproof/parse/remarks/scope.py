@@ -11,6 +11,8 @@ from crossproof.parse.remarks.graded import degree_behind, is_throughout
 from crossproof.parse.remarks.items import Item
 
 _HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
+_HEIGHTS = v.LOW | v.MIDDLE | v.HIGH
+_HEADS = frozenset({"nowhere", "nothing"})
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "absent", "present"})
 _JUST = _HARDLY | {"just", "only just"}
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
@@ -53,6 +55,9 @@ def around(items: list[Item], i: int, at: Attachment) -> Scope:
 
 def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
     listed = _in_list(items, i)
+    if (head := _denies_whole_clause(items, i)) >= 0:
+        scope.denied, scope.first = True, head
+        return
     words = 0
     organ_passed = False
     for j in range(i - 1, -1, -1):
@@ -81,8 +86,24 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
             return
         elif item.kinds & v.WORD and not words:
             words += 1
+        elif _names_the_same(item, items[i]):
+            continue  # no leopard rings
         elif not (_lets_denial_through(item, listed) or (items[i].lead & v.BE and is_sign(item))):
             return
+
+
+def _denies_whole_clause(items: list[Item], i: int) -> int:
+    """The first word of `nowhere on the leaves did anyone find a spot`; -1 where there is none."""
+    if not is_sign(items[i]):
+        return -1
+    first = i
+    while first and items[first - 1].clause == items[i].clause:
+        if items[first - 1].kinds & v.HARD:
+            break
+        first -= 1
+    behind = items[first + 1].kinds if first + 1 < i else 0
+    heads = items[first].entry.text in _HEADS and behind & (v.ON | v.SEE)
+    return first if heads else -1
 
 
 def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bool:
@@ -103,6 +124,8 @@ def _deny(items: list[Item], j: int, scope: Scope) -> None:
     """Take the denial at item `j`; two in a row (`not without spots`) affirm."""
     if j + 1 < len(items) and items[j + 1].kinds & (v.PHOTO | v.UNSEEN):
         return
+    if items[j].entry.text == "neither":
+        scope.degree &= ~v.LARGE  # neither solid spots nor rings
     outer = _outer_denial(items, j)
     scope.denied = outer == j
     scope.first = outer
@@ -126,6 +149,11 @@ def _outer_denial(items: list[Item], j: int) -> int:
         return j
     outer = items[k].kinds & (v.NOT | v.NONE) or items[k].entry.text in _HARDLY
     return k if outer and (subject or items[k].kinds & v.NONE) else j
+
+
+def _names_the_same(item: Item, sign: Item) -> bool:
+    theirs = sign.entry.senses
+    return any(c in theirs and theirs[c].state == s.state for c, s in item.entry.senses.items())
 
 
 def _is_degree(item: Item, character: str) -> bool:
@@ -280,10 +308,17 @@ def _opens_answer(items: list[Item], j: int) -> bool:
     item = items[j]
     if item.kinds & v.COMMA:  # leaf spots, yes; stem cavity, no
         answered = j + 1 < len(items) and items[j + 1].entry.text in _ANSWERS
-        return answered and _ends(items, j + 2) and _is_heading(items, j)
+        return answered and _ends(items, j + 2) and _is_heading(items, j) and not _raised(items, j)
     if item.kinds & v.COLON or (item.kinds & v.BREAK and item.entry.text in _DASHES):
         return True
     return item.entry.text == "(" and j + 1 < len(items) and _one_letter(items[j + 1])
+
+
+def _raised(items: list[Item], j: int) -> bool:
+    """`dots on the upper side, none below`: said of another side."""
+    behind = items[j + 2].lead if j + 2 < len(items) else 0
+    here = [m for m in items[: j + 1] if m.phrase == items[j].phrase]
+    return bool(behind & _HEIGHTS) or any(m.lead & _HEIGHTS for m in here)
 
 
 def _is_heading(items: list[Item], j: int) -> bool:

@@ -134,8 +134,8 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
         if last := _some_of_them(items, i):
             yield _Share(i, last, 0.5)
             continue
-        if _leaves_some_over(items, i):
-            yield _Share(i, i + 1, 0.5)
+        if last := _some_left_over(items, i):
+            yield _Share(i, last, 0.5)
             continue
         if (last := _run_of_counts(items, i)) > i:
             yield _Share(i, last, 0.5)
@@ -160,10 +160,17 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
             yield _Share(i, j, part / whole)
 
 
-def _leaves_some_over(items: list[Item], i: int) -> bool:
-    """`all but 2`."""
-    counted = i + 1 < len(items) and items[i + 1].kinds & v.COUNT
-    return bool(counted) and items[i].entry.text in _ALL_BUT
+def _some_left_over(items: list[Item], i: int) -> int:
+    """The last item of `all but 2`, `all except the one by the gate (had)`; or 0."""
+    k = i + 1
+    if items[i].entry.text in _ALL_BUT:
+        return k if k < len(items) and items[k].kinds & v.COUNT else 0
+    if items[i].entry.text not in _WHOLE or k >= len(items) or not items[k].kinds & v.EXCEPT:
+        return 0
+    k += 1
+    while k < len(items) and not items[k].kinds & (v.LIMIT | v.STATE | v.ORGAN | v.WITH):
+        k += 1
+    return k - 1 if k < len(items) and items[k].kinds & v.WITH else 0
 
 
 def _run_of_counts(items: list[Item], i: int) -> int:
@@ -193,14 +200,14 @@ def _yes_and_no(items: list[Item], i: int) -> int:
     """The last of `leaf spots: 12 yes, 5 no`, `yes 12, no 5`, where some are of either sort."""
     if not i or not items[i - 1].kinds & (v.COLON | v.STATE | v.BREAK):
         return i
-    here = items[i : i + 5]
+    here = [m for m in items[i : i + 7] if not m.kinds & v.PLANTS][:5]
     if len(here) < 5 or not here[2].kinds & (v.COMMA | v.AND | v.BREAK):
         return i
     for number, word in ((0, 1), (1, 0)):
         first, second = here[word], here[3 + word]
         counted = all(_number(m) > 0 or m.kinds & v.COUNT for m in (here[number], here[3 + number]))
         if counted and first.kinds & v.YES and second.kinds & v.NONE:
-            return i + 4
+            return items.index(here[-1])
     return i
 
 
