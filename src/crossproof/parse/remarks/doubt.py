@@ -89,6 +89,9 @@ def _asked_behind(items: list[Item], i: int) -> bool:
     after = items[j + 1].kinds if j + 1 < len(items) else 0
     if items[j].kinds & v.BREAK:
         return bool(after & v.ASK)
+    if after & v.OR:  # hollow as in one, or solid as in the other?
+        ends = next((m for m in items[j + 1 :] if m.kinds & v.LIMIT), None)
+        return ends is not None and bool(ends.kinds & v.ASK)
     tag = j + 2 < len(items) and items[j + 2].kinds & v.ASK and after & (v.WORD | v.HEDGE | v.YES)
     unsure = after & v.UNSURE and not (items[j + 1].entry.text == "no more" and _last(items, j + 1))
     return bool(items[j].kinds & v.COMMA and (unsure or tag))

@@ -23,7 +23,7 @@ _OF = frozenset({"of", "the"})
 _ON = _OF | {"on", "its", "their", "each", "every", "all", "these"}  # behind `the rings`
 
 
-_DEPENDS = v.LABEL | v.BUT  # words whose meaning depends on their neighbours; and these:
+_DEPENDS = v.LABEL | v.BUT | v.BEARS  # words whose meaning depends on their neighbours; and these:
 _DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-", "false"})
 MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
@@ -87,7 +87,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
             continue
         kinds = entry.kinds
         if kinds & _DEPENDS or word in _DEPENDS_WORDS:
-            kinds = _kinds_here(text, tokens, i, entry, found)
+            kinds = _kinds_here(text, tokens, i, entry, found, vocabulary)
         end = tokens[i + length - 1][2]
         i += length
         if kinds & _PUNCTUATION:
@@ -163,7 +163,14 @@ def _unknown(
     return item
 
 
-def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list[Item]) -> int:
+def _kinds_here(
+    text: str,
+    tokens: list[Span],
+    i: int,
+    entry: Entry,
+    found: list[Item],
+    vocabulary: Vocabulary,
+) -> int:
     """What a word may be, where it stands: `no` of `photo no. 12` and `s` without a colon drop."""
     kinds, word = entry.kinds, tokens[i][0]
     if word in ("no", "nos") and _numbers(text, tokens, i, found) and not _asked(found):
@@ -175,6 +182,8 @@ def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list
         return 0  # n=12
     if kinds & v.LABEL and not (i + 1 < len(tokens) and tokens[i + 1][0] in ":="):
         kinds &= ~(v.ORGAN | v.PHOTO | v.LABEL)
+    if kinds & v.BEARS and _bears(tokens, i, vocabulary):
+        return v.WITH
     answers = i > 0 and tokens[i - 1][0] in ":="
     if word == "false":
         kinds = v.NONE if answers else v.WRONG
@@ -183,6 +192,17 @@ def _kinds_here(text: str, tokens: list[Span], i: int, entry: Entry, found: list
     if kinds & v.BUT and kinds & v.MUCH and found and found[-1].kinds & v.NOT:
         kinds &= ~v.BUT  # not so solid
     return kinds
+
+
+def _bears(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
+    """`five plants bore (dark) spots`, not `a bore 2 mm wide`."""
+    for word, _, _ in tokens[i + 1 : i + 3]:
+        borne = vocabulary.phrases.get(word, (None,))[0]
+        if borne is None or borne.kinds & (v.LIMIT | v.BE):
+            return False
+        if borne.kinds & (v.STATE | v.ORGAN | v.NONE | v.COUNT):
+            return True
+    return False
 
 
 def tokens_of(text: str, vocabulary: Vocabulary) -> list[Span]:
@@ -317,8 +337,10 @@ def _numbers(text: str, tokens: list[Span], i: int, found: list[Item]) -> bool:
 def _organ_follows(
     tokens: list[Span], i: int, passed: frozenset[str], vocabulary: Vocabulary
 ) -> bool:
-    """`the hollow (of the) stem` is no hollow in the ground."""
+    """`the hollow (of the) stem` is no hollow in the ground, and `the ring spots` are no road."""
     while i < len(tokens) and tokens[i][0] in passed:
         i += 1
     choices = vocabulary.phrases.get(tokens[i][0]) if i < len(tokens) else None
-    return bool(choices and choices[0] and choices[0].organs)
+    if not choices or not choices[0]:
+        return False
+    return bool(choices[0].organs) or any(s.role == "sign" for s in choices[0].senses.values())

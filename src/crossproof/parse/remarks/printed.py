@@ -16,7 +16,7 @@ _PAIRS = (
     re.compile(rf"({_ONE_BOX})\s*({_ANSWER})[\s/,]*({_ONE_BOX})\s*({_ANSWER})", re.I),
     re.compile(rf"({_ANSWER})\s*({_ONE_BOX})[\s/,]*({_ANSWER})\s*({_ONE_BOX})", re.I),
 )
-_LINE = re.compile(r"(?<![:=_\s])(\s?)_{2,}")
+_LINE = re.compile(r"(?<![:=_.\s])(\s?)(?:_{2,}|\.{5,})")
 _TICKED = frozenset("xX✓✔☑☒✅")
 _ENDS_LABEL = re.compile(r"[;\n]|\.(?=\s|$)")
 _EITHER = re.compile(r"\(?\b(?:y|yes|true)\s*/\s*(?:n|no|false)\b\)?(\s*[:=]\s*\w)?", re.I)
@@ -41,7 +41,7 @@ def answers_only(text: str) -> str:
     if " or " in text:  # leaf pattern - none, spots or rings: spots
         for choices in list(_CHOICES.finditer(text)):
             text = _blank(text, *choices.span(1))
-    if _TELLING.isdisjoint(text) and "scale" not in text:
+    if _TELLING.isdisjoint(text) and "scale" not in text and "....." not in text:
         return text
     if "~~" in text:
         for struck in _STRUCK.finditer(text):
@@ -50,7 +50,7 @@ def answers_only(text: str) -> str:
         text = _SAMPLE.sub(lambda m: " " * len(m[0]), text)
     if "scale" in text or "/" in text:
         text = _SCALE.sub(lambda m: ("N" if m[1] == "0" else "Y").ljust(len(m[0])), text)
-    if "__" in text:  # a line to write on
+    if "__" in text or "....." in text:  # a line to write on
         text = _LINE.sub(lambda m: ":".ljust(len(m.group())), text)
     text = _ticked(_yes_or_no(text))
     if "/" in text:

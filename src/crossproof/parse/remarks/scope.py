@@ -204,18 +204,25 @@ def _unpunctuated(items: list[Item]) -> bool:
 
 def _in_list(items: list[Item], i: int) -> bool:
     """Whether item `i` stands in a list of states held together by `or` (`no A, B or C`)."""
-    j = i
     joined = False
     link = v.COMMA | v.OR | v.AND
-    size = len(items)
-    while j + 2 < size and items[j + 1].kinds & link and items[j + 2].kinds & v.STATE:
-        joined |= bool(items[j + 1].kinds & v.OR)
-        j += 2
-    j = i
-    while j - 2 >= 0 and items[j - 1].kinds & link and items[j - 2].kinds & v.STATE:
-        joined |= bool(items[j - 1].kinds & v.OR)
-        j -= 2
+    for step in (1, -1):
+        j = i
+        while (k := _linked(items, j, step, link)) >= 0:
+            joined |= any(m.kinds & v.OR for m in items[min(j, k) : max(j, k)])
+            j = k
     return joined
+
+
+def _linked(items: list[Item], j: int, step: int, link: int) -> int:
+    """The state joined to that at item `j`: `a dot or (a) mark`; -1 where none is."""
+    k = j + step
+    crossed = 0
+    while 0 <= k < len(items) and items[k].kinds & (link | v.THE) and abs(k - j) < 4:
+        crossed |= items[k].kinds & link
+        k += step
+    found = crossed and 0 <= k < len(items) and items[k].kinds & v.STATE
+    return k if found else -1
 
 
 def _after(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | None:
@@ -330,7 +337,7 @@ def _is_heading(items: list[Item], j: int) -> bool:
 def _grade_behind(items: list[Item], i: int, j: int) -> int:
     """The degree that follows the word: `gives slightly`, `hollow in the lower part only`."""
     kinds = items[j].kinds
-    passed = v.ONLY | v.DEGREE | v.TO | v.THE
+    passed = v.ONLY | v.DEGREE | v.TO | v.THE | (v.ON | v.ORGAN if is_sign(items[i]) else 0)
     straight = all(m.kinds & passed for m in items[i + 1 : j])
     if kinds & v.AFTER and not kinds & v.STATE and (straight or kinds & v.NEARLY):
         return kinds & v.DEGREE

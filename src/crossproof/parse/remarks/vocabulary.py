@@ -25,8 +25,8 @@ from crossproof.rulebooks.templates import expanded
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
     THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
-    READ, LOOSE, ADVERB, VERB, OATH, TOPIC, LOW, MIDDLE, HIGH, CAME_OFF,
-) = (1 << n for n in range(92))  # fmt: skip
+    READ, LOOSE, ADVERB, VERB, OATH, TOPIC, LOW, MIDDLE, HIGH, CAME_OFF, BEARS,
+) = (1 << n for n in range(93))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 SET_APART: Final = EXCEPT | BUT | THAN | AGAIN | YES
@@ -56,7 +56,7 @@ _TABLES: Final = {
     "they": THEY | WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
     "read": READ, "oath": OATH, "topic": ON | WORD, "throughout": ON | PLAIN,
-    "opens_topic": TOPIC, "came_off": CAME_OFF | WORD, "low": LOW, "middle": MIDDLE, "high": HIGH,
+    "opens_topic": TOPIC, "came_off": CAME_OFF | WORD, "bears_too": BEARS, "low": LOW, "middle": MIDDLE, "high": HIGH,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
     "basis.named": NAMED, "basis.speaks": SPEAKS, "basis.only": ONLY,
