@@ -54,6 +54,13 @@ def _is_predicate(items: list[Item], i: int) -> bool:
     return i > 0 and bool(items[i - 1].kinds & v.OWN)
 
 
+def _of_the_whole(items: list[Item], i: int) -> bool:
+    """`a solid, stocky plant`: built so, all of it."""
+    behind = items[i + 1 : i + 4]
+    listed = len(behind) > 2 and behind[0].kinds & v.COMMA and behind[1].kinds == v.WORD
+    return bool(listed and behind[2].kinds & v.PLANTS)
+
+
 def carried(items: list[Item], i: int) -> Attachment | None:
     """The nearest organ named before, in this sentence or the one before; or none is needed."""
     item = items[i]
@@ -81,6 +88,7 @@ def carried(items: list[Item], i: int) -> Attachment | None:
     for character, sense in item.entry.senses.items():
         if sense.role == "certain" or (
             clear
+            and not _of_the_whole(items, i)
             and not item.soft
             and not _describes_next(items, i)
             and (sense.role == "alone" or (sense.role == "sign" and not pointed_at(items, i)))

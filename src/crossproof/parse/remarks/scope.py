@@ -46,8 +46,9 @@ def around(items: list[Item], i: int, at: Attachment) -> Scope:
     denied = _after(items, i, at, scope)
     if denied is not None:
         scope.denied = denied
-    if not scope.denied and (last := degree_behind(items, i)):
-        scope.degree, scope.last = scope.degree | items[last].kinds & v.DEGREE, last
+    if last := degree_behind(items, i):  # hollow, but only just; not hollow but only slightly so
+        scope.denied, scope.last = False, last
+        scope.degree |= items[last].kinds & v.DEGREE
     if scope.denied and not is_sign(items[i]) and is_throughout(items, i):
         scope.denied, scope.degree, scope.last = False, scope.degree | v.NEARLY, i + 1
     return scope
@@ -337,6 +338,12 @@ def _is_heading(items: list[Item], j: int) -> bool:
 def _grade_behind(items: list[Item], i: int, j: int) -> int:
     """The degree that follows the word: `gives slightly`, `hollow in the lower part only`."""
     kinds = items[j].kinds
+    if (
+        items[j].entry.text.startswith("from ")
+        and items[j + 1 : j + 2]
+        and items[j + 1].kinds & v.TO
+    ):
+        return 0  # from the ground to the bracts
     passed = v.ONLY | v.DEGREE | v.TO | v.THE | (v.ON | v.ORGAN if is_sign(items[i]) else 0)
     straight = all(m.kinds & passed for m in items[i + 1 : j])
     if kinds & v.AFTER and not kinds & v.STATE and (straight or kinds & v.NEARLY):
