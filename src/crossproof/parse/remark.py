@@ -7,7 +7,7 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.asides import without_asides
 from crossproof.parse.remarks.basis import flower_only, parents
 from crossproof.parse.remarks.brackets import opened
-from crossproof.parse.remarks.cavities import by_measure, cavities_of
+from crossproof.parse.remarks.cavities import by_measure, cavities_of, shares
 from crossproof.parse.remarks.items import all_kinds, items, tokens_of
 from crossproof.parse.remarks.known import StateReader
 from crossproof.parse.remarks.lexicon import basis_lexicon, photo_lexicon
@@ -41,7 +41,7 @@ class RemarkReader:
     def read(self, text: str) -> Remark:
         """Return what `text` says of the plant recorded. Any string will do; none raises."""
         numbers, rest = measured(text, self._measures)
-        if "mm" in rest:
+        if "mm" in rest or shares().search(rest):
             of_cavities, rest = by_measure(rest, self._cavities)
             numbers = (*numbers, *of_cavities)
         read_from = answers_only(rest)

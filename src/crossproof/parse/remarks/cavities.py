@@ -1,4 +1,4 @@
-"""Read a stem by its measures: `lumen 0.5 mm in a total of 6 mm`, `wall 2 mm round a 1 mm canal`.
+"""Read a stem by its measures: `lumen 0.5 mm in a total of 6 mm`, `cavity a fifth of the stem`.
 
 A cavity of up to a third of what surrounds it is a narrow one, of half or more a wide one; between
 the two nothing is read. Alone, a cavity of up to a millimetre is narrow (from memory: the pinhole
@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from crossproof.model import Evidence
@@ -56,11 +57,9 @@ def _words(said: Mapping[str, Any], wide: Mapping[str, Any]) -> dict[str, str]:
 def by_measure(text: str, cavities: tuple[Cavity, ...]) -> tuple[tuple[Evidence, ...], str]:
     """Return what the measures of cavities in `text` say, and the text with them blanked out."""
     found: list[Evidence] = []
-    if "mm" not in text.lower():
-        return (), text
     for cavity in cavities:
         for sentence in list(_SENTENCE.finditer(text)):
-            if read := _read(sentence, cavity):
+            if read := _read(sentence, cavity) or _read_share(sentence, cavity):
                 found.append(read)
                 text = f"{text[: read.start]}{' ' * (read.end - read.start)}{text[read.end :]}"
     return tuple(found), text
@@ -81,6 +80,44 @@ def _read(sentence: re.Match[str], cavity: Cavity) -> Evidence | None:
     return Evidence(
         cavity.character, state, "remark", sentence.string[first:last], first, last, "stated"
     )
+
+
+def _read_share(sentence: re.Match[str], cavity: Cavity) -> Evidence | None:
+    """`the cavity takes up less than a fifth of the stem`, `lumen about 1/4 of stem diameter`."""
+    text, offset = sentence.group(), sentence.start()
+    share = shares().search(text)
+    if share is None:
+        return None
+    named = [m for m in _WORD.finditer(text) if m.group().lower() in cavity.words]
+    named = [m for m in named if m.group().lower() != "hollow"]  # in the lower half of the stem
+    parts = [cavity.words[m.group().lower()] for m in named]
+    inner = [m for m, part in zip(named, parts, strict=True) if part == "inner"]
+    if "whole" not in parts or not inner or inner[0].start() > share.start():
+        return None
+    state = _state({"inner": _value(share.group("share")), "whole": 1.0}, cavity)
+    if not state:
+        return None
+    first, last = offset + min(m.start() for m in named), offset + share.end()
+    words = sentence.string[first:last]
+    return Evidence(cavity.character, state, "remark", words, first, last, "stated")
+
+
+@cache
+def shares() -> re.Pattern[str]:
+    """Finds `(about) a quarter of`, `two-thirds of`, `20 % of` with the group `share`."""
+    words = "|".join(shared_words()["cavity"]["share"])
+    return re.compile(rf"\b(?P<share>(?:{words})|\d+ ?%|\d/\d)(?= of\b)", re.IGNORECASE)
+
+
+def _value(share: str) -> float:
+    known: Mapping[str, float] = shared_words()["cavity"]["share"]
+    text = " ".join(share.lower().replace("-", " ").split())
+    if "%" in text:
+        return float(text.rstrip(" %")) / 100
+    if "/" in text:
+        part, whole = (int(figure) for figure in text.split("/"))
+        return part / whole if whole else 0.0
+    return known[text]
 
 
 def _state(sizes: Mapping[str, float], cavity: Cavity) -> str:
