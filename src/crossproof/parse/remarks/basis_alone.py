@@ -140,10 +140,16 @@ def _all_there_was(words: list[Word], i: int) -> Span | None:
             w.text in ("is", "was", "were", "are", ":", "-", ",", "being") for w in between
         )
         after = words[k + 1].kinds if k + 1 < len(words) else x.STOP
-        if k > i and (after == x.UNKNOWN or words[min(k + 1, len(words) - 1)].text == "to"):
+        to_name = words[k + 1 : k + 2] and words[k + 1].text == "to" and not _names(words, k + 2)
+        if k > i and (after == x.UNKNOWN or to_name):
             return None
         return (first, last) if linked or not between else None
     return None
+
+
+def _names(words: list[Word], k: int) -> bool:
+    """`all I needed to name it`."""
+    return k < len(words) and bool(words[k].kinds & (x.NAME | x.WEAK_NAME))
 
 
 def _nothing_else_to_go_on(words: list[Word], i: int) -> Span | None:

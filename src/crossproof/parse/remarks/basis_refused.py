@@ -26,10 +26,16 @@ def refused(words: list[Word], span: tuple[int, int], flower: int) -> bool:
         return True
     if _taken_back_behind(words, last) or _asked(words, last):
         return True
-    if _part_joined(words, flower):
+    if _part_joined(words, flower) or _of_an_earlier_record(words, start, last):
         return True
     only = any(w.kinds & x.ONLY for w in words[max(first - 1, 0) : last + 2])
     return not only and _another_ground(words)
+
+
+def _of_an_earlier_record(words: list[Word], start: int, last: int) -> bool:
+    """`last year's plant was named on flowers alone; this time leaf and stem were looked at`."""
+    here = [w for w in words[start : last + 1] if w.kinds & x.EARLIER]
+    return bool(here) and any(w.kinds & x.PART for w in words[last + 1 :])
 
 
 def _takes_back(words: list[Word], j: int, flower: int) -> bool:

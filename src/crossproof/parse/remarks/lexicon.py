@@ -28,8 +28,8 @@ from crossproof.rulebooks.templates import expanded
     VAGUE, NAME, FROM, FROM_FIRST, THAT, SPEAKS, USED, SAW, GO_ON, ALL, WEAK_NOT, NEVER,
     UNLOOKED, PHRASE, WEAK_NAME, NOTHING, BUT_FOR, SO, QUESTION,
     WEAK_SPEAKS, TOLD, LABELS, REASON, MEDIUM, QUALITY, BETTER, EXCEPT, IMPERATIVE, FORM, FIELD,
-    TRIED, SINCE,
-) = (1 << n for n in range(84))  # fmt: skip
+    TRIED, SINCE, EARLIER,
+) = (1 << n for n in range(85))  # fmt: skip
 
 HARD: Final = BUT | BREAK | STOP | ASK | COLON | OPEN
 LIMIT: Final = HARD | COMMA
@@ -57,7 +57,7 @@ _BASIS: Final = {
     "unlooked": UNLOOKED, "phrases": PHRASE, "weak_name": WEAK_NAME, "nothing": NOTHING,
     "but_for": BUT_FOR, "so": SO, "close_up": LIGHT,
     "weak_speaks": WEAK_SPEAKS, "told": TOLD, "labels": LABELS, "reasons": REASON | UNKNOWN,
-    "instead": NOT,
+    "instead": NOT, "earlier": EARLIER,
 }  # fmt: skip
 _MARKS: Final = {
     ",": COMMA, ";": BREAK, ":": COLON, "=": COLON, "-": BREAK, "–": BREAK, "—": BREAK,

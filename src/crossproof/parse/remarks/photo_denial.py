@@ -214,6 +214,8 @@ def _answer(words: list[Word], i: int, k: int, slot: bool, crossed: bool) -> Rea
     next_one = words[k + 1].kinds if k + 1 < len(words) else x.STOP
     if words[k].text in ("no", "nos", "n") and not slot and _numbered(words, k + 1):
         return None  # photo no. 12
+    if words[k].text == "n" and words[k - 1].text == "by":
+        return None  # photo by N. Hibbald
     another = any(w.kinds & x.UNKNOWN for w in words[i + 1 : k])
     if another and not slot and not words[k].kinds & x.NOT:
         return None  # photo 1, specimen nil
