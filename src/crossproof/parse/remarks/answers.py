@@ -112,6 +112,8 @@ def _by_echo(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
         j += 1
     while j < len(items) and items[j].kinds & (v.LIMIT | v.AND):
         j += 1
+    while j < len(items) and items[j].kinds & (v.EXAMINE | v.AND | v.COLON | v.COMMA | v.BREAK):
+        j += 1  # went and looked: they are not
     if j + 1 > len(items) - 1 and not (j < len(items) and items[j].kinds & v.FULFILLED):
         return False
     if items[j].entry.text not in _STAND_INS:

@@ -73,8 +73,9 @@ def _is_of_a_place(item: Item) -> bool:
 def _says_of_plant(items: list[Item], i: int) -> bool:
     """Whether what stands right before item `i` was said of an organ, or of so many plants."""
     before = items[i - 1]
-    if before.kinds & v.COUNT and before.entry.text not in _SOME:
-        return False  # 3 on the next leaf
+    pointed = i > 2 and items[i - 2].kinds & v.THE and items[i - 3].kinds & v.ON
+    if before.kinds & v.COUNT and before.entry.text not in _SOME and not pointed:
+        return False  # 3 on the next leaf; but in the three by the ditch
     if any(sense.role == "sign" for sense in before.entry.senses.values()):
         return False
     if not before.kinds & (v.STATE | v.ADJECTIVE | _COUNTED | v.NONE | v.NOT):

@@ -44,7 +44,7 @@ def left_out(
             extra.append(
                 _others_not(items, i, found, vocabulary)
                 or _without(items, i, found, numbers, vocabulary)
-                or denied_of_organ(items, i, vocabulary)
+                or _numbered(denied_of_organ(items, i, vocabulary), numbers[i])
                 or _found_none(items, i, found, vocabulary)
                 or _from_nil(items, i, found, vocabulary)
             )
@@ -55,6 +55,10 @@ def left_out(
         if item.kinds & v.SET_APART:
             extra.append(set_apart(items, i, vocabulary))
     return [mention for mention in extra if mention is not None]
+
+
+def _numbered(mention: Mention | None, plant: int) -> Mention | None:
+    return None if mention is None else replace(mention, plant=plant)
 
 
 def _ends(items: list[Item], i: int, also: int = 0) -> bool:
@@ -103,6 +107,8 @@ def _others_not(
     k = counted_from(items, i + 1)
     if not k or items[k].entry.text in _EVERY or not _ends(items, k + 1, v.PLANTS | v.COUNT):
         return None
+    if k + 1 < len(items) and items[k + 1].lead & (v.LOW | v.MIDDLE | v.HIGH):
+        return None  # none on the two leaves below
     return _opposite_of_last(items, i, found, vocabulary, k, _OTHERS)
 
 

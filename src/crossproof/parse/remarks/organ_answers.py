@@ -123,7 +123,10 @@ def _said_of(
             one_phrase = items[j].phrase == items[organ].phrase
             if one_phrase and not items[before].kinds & v.EXCEPT and not _of_its_own(items, j):
                 continue
-            opposite = vocabulary.scales[character].denied.get(sense.state, "")
+            scale = vocabulary.scales[character]
+            opposite = scale.denied.get(sense.state, "")
+            if not opposite and items[first].kinds & v.NONE:
+                opposite = scale.absent  # rings on the lip, none on the leaves
             state = sense.state if same else opposite
             if not same and items[before].entry.text == "unlike" and _denied(items, j):
                 state = sense.state

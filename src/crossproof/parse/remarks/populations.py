@@ -170,7 +170,11 @@ def counted_from(items: list[Item], k: int) -> int:
         if items[k + 1].kinds & v.COUNT:
             return k + 1
         k += 1
-        while k < len(items) and items[k].kinds & (v.THE | v.ORGAN) and not items[k].kinds & v.ON:
+        while (
+            k < len(items)
+            and items[k].kinds & (v.THE | v.ORGAN)
+            and not (items[k].kinds & (v.ON | v.COUNT))
+        ):
             k += 1
         if k < len(items) and items[k].kinds & v.COUNT:
             return k
