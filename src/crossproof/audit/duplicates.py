@@ -112,7 +112,7 @@ def _stands_twice(keys: Positions) -> NDArray[np.intp]:
     if not len(twice):
         return np.zeros(0, dtype=np.intp)
     nearest = np.minimum(np.searchsorted(twice, some), len(twice) - 1)
-    return rows[twice[nearest] == some]
+    return rows[np.flatnonzero(twice[nearest] == some)]
 
 
 def _falling_together(keys: Positions) -> NDArray[np.intp]:

@@ -68,29 +68,38 @@ def _before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
             _deny(items, j, scope)
             return
+        if item.entry.text in _NOR:
+            scope.denied = True
+            return
         if _is_degree(item, at.character):
             scope.degree |= item.kinds & v.DEGREE
             scope.first = j
-        elif item.kinds & v.PLANTS and j and items[j - 1].kinds & (v.NOT | v.NONE):
-            continue  # no spike had spots
-        elif item.kinds & v.ORGAN and j and items[j - 1].kinds & v.OR:
-            organ_passed = False  # neither leaves nor lip
+        elif _passed_over(items, j, i):
+            continue
         elif item.kinds & v.ORGAN:
-            own = j == at.organ or at.character in item.entry.organs
-            if organ_passed or not own:
+            if _stops_at_organ(items, j, at, organ_passed):
                 return
-            organ_passed = True
-        elif item.entry.text == "to" and j and items[j - 1].entry.text == "no":
-            continue  # no to leaf spots
-        elif item.entry.text in _NOR:
-            scope.denied = True
-            return
+            organ_passed = not items[j - 1].kinds & v.OR
         elif item.kinds & v.WORD and not words:
             words += 1
-        elif _names_the_same(item, items[i]):
-            continue  # no leopard rings
         elif not (_lets_denial_through(item, listed) or (items[i].lead & v.BE and is_sign(item))):
             return
+
+
+def _passed_over(items: list[Item], j: int, i: int) -> bool:
+    """`no spike had spots`, `no leopard rings`, `no to leaf spots`."""
+    before = items[j - 1] if j else None
+    if before is not None and before.entry.text == "no" and items[j].entry.text == "to":
+        return True
+    counted = before is not None and before.kinds & (v.NOT | v.NONE)
+    return bool(counted and items[j].kinds & v.PLANTS) or _names_the_same(items[j], items[i])
+
+
+def _stops_at_organ(items: list[Item], j: int, at: Attachment, passed: bool) -> bool:
+    """Whether a denial before organ `j` is of that organ only; not in `neither leaves nor lip`."""
+    own = j == at.organ or at.character in items[j].entry.organs
+    listed = j and items[j - 1].kinds & v.OR
+    return not listed and (passed or not own)
 
 
 def _denies_whole_clause(items: list[Item], i: int) -> int:

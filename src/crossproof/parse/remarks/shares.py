@@ -119,45 +119,38 @@ def _some_of_them(items: list[Item], i: int) -> int:
 
 
 def _shares(items: list[Item]) -> Iterator[_Share]:
-    for i, item in enumerate(items):
-        if (named := _named(items, i)) >= 0:
-            yield _Share(i, i, named)
-            continue
-        if (
-            item.entry.text == "of"
-            and i + 1 < len(items)
-            and (i == 0 or items[i - 1].kinds & v.STOP)
-        ):
-            if share := _of_so_many(items, i):
-                yield share
-            continue
-        if last := _some_of_them(items, i):
-            yield _Share(i, last, 0.5)
-            continue
-        if last := _some_left_over(items, i):
-            yield _Share(i, last, 0.5)
-            continue
-        if (last := _run_of_counts(items, i)) > i:
-            yield _Share(i, last, 0.5)
-            continue
-        if (first := _in_some_only(items, i)) < i:
-            yield _Share(first, i, 0.5)
-            continue
-        if (last := _yes_and_no(items, i)) > i:
-            yield _Share(i, last, 0.5)
-            continue
-        part = _number(item)
-        if part < 0 or i + 2 >= len(items):
-            continue
-        link, j = items[i + 1].entry.text, i + 2
-        one_in_ten = link == "in" and 1 < _number(items[j]) <= _TEN_PLANTS
-        if link not in _OF and link != "/" and not one_in_ten:
-            continue
-        while j + 1 < len(items) and items[j].kinds & v.THE and _number(items[j]) < 0:
-            j += 1
-        whole = _number(items[j])
-        if 0 < whole >= part:
-            yield _Share(i, j, part / whole)
+    for i in range(len(items)):
+        if share := _share_at(items, i):
+            yield share
+
+
+def _share_at(items: list[Item], i: int) -> _Share | None:
+    """The share of the plants that item `i` opens, in whatever way it is put."""
+    if (named := _named(items, i)) >= 0:
+        return _Share(i, i, named)
+    if items[i].entry.text == "of" and (not i or items[i - 1].kinds & v.STOP):
+        return _of_so_many(items, i)
+    for last_of in (_some_of_them, _some_left_over, _run_of_counts, _yes_and_no):
+        if (last := last_of(items, i)) > i:
+            return _Share(i, last, 0.5)
+    if (first := _in_some_only(items, i)) < i:
+        return _Share(first, i, 0.5)
+    return _in_figures(items, i)
+
+
+def _in_figures(items: list[Item], i: int) -> _Share | None:
+    """`3 of 8`, `0/5`, `one in ten`."""
+    part = _number(items[i])
+    if part < 0 or i + 2 >= len(items):
+        return None
+    link, j = items[i + 1].entry.text, i + 2
+    one_in_ten = link == "in" and 1 < _number(items[j]) <= _TEN_PLANTS
+    if link not in _OF and link != "/" and not one_in_ten:
+        return None
+    while j + 1 < len(items) and items[j].kinds & v.THE and _number(items[j]) < 0:
+        j += 1
+    whole = _number(items[j])
+    return _Share(i, j, part / whole) if 0 < whole >= part else None
 
 
 def _some_left_over(items: list[Item], i: int) -> int:
@@ -217,7 +210,7 @@ def _ends(items: list[Item], j: int) -> bool:
 
 def _of_so_many(items: list[Item], i: int) -> _Share | None:
     """`Of six examined, four had spots`."""
-    whole = _number(items[i + 1])
+    whole = _number(items[i + 1]) if i + 1 < len(items) else -1
     for j in range(i + 2, min(i + 7, len(items) - 1)):
         part = _number(items[j])
         if 0 <= part <= whole and items[j + 1].kinds & v.WITH:
