@@ -12,7 +12,7 @@ from crossproof.parse.remarks.items import all_kinds, items, tokens_of
 from crossproof.parse.remarks.known import StateReader
 from crossproof.parse.remarks.lexicon import basis_lexicon, photo_lexicon
 from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
-from crossproof.parse.remarks.photo import photo
+from crossproof.parse.remarks.photo import names_file, photo
 from crossproof.parse.remarks.printed import answers_only
 from crossproof.parse.remarks.vocabulary import vocabulary
 from crossproof.rulebooks.load import shipped_rulebook
@@ -51,7 +51,7 @@ class RemarkReader:
         # a form's printed words matter here: they stand around the answer
         whole = tokens if read_from is rest else tokens_of(rest, self._vocabulary)
         spoken = {token[0] for token in whole}
-        of_photos = self._photos.is_spoken_of(spoken)
+        of_photos = self._photos.is_spoken_of(spoken) or names_file(text)
         of_flowers = self._bases.is_spoken_of(spoken)
         if not (numbers or of_photos or of_flowers or present & _TELLING):
             return _NOTHING

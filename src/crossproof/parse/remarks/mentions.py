@@ -249,7 +249,8 @@ def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
     """`tiny spots`, `spots hollow`: the word beside the sign says which spots they are."""
     replaced: set[int] = set()
     for m in found:
-        if m.role != "beside" or m.weight == "questioned":
+        of_others = m.item and items[m.item - 1].kinds & v.COUNT  # rings, a few filled in
+        if m.role != "beside" or m.weight == "questioned" or of_others:
             continue
         near = [
             s

@@ -23,6 +23,15 @@ from crossproof.parse.remarks.photo_subject import Subject, subject
 _ACIDITY = re.compile(r"\W{0,3}(?:c\.? ?|of |about )?\d[.,]\d")
 
 
+# How cameras and scanners name their files (common practice, no published source).
+_FILE = re.compile(r"(?:dsc[fn]?|img|pict|p1|pxl|dji|gopr|mvi|scan)\d{4}", re.IGNORECASE)
+
+
+def names_file(text: str) -> bool:
+    """Whether a text names a file as cameras do: `DSCN0098`."""
+    return _FILE.search(text) is not None
+
+
 class _Said(NamedTuple):
     reading: Reading
     subject: Subject
@@ -70,6 +79,8 @@ def _speaks_of_photo(text: str, words: list[Word], i: int) -> bool:
     kinds, word = words[i].kinds, words[i]
     if kinds & x.TRAP:
         return False
+    if kinds & x.UNKNOWN and names_file(word.text):
+        return True
     if word.text == "ph":
         before = words[i - 1] if i else None
         of_part = before is not None and before.kinds & (x.PART | x.FLOWER)

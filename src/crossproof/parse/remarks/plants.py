@@ -27,7 +27,10 @@ _LEADS_BACK = frozenset(
         "can not be",
     }
 )
-_THE_OTHERS = frozenset({"others", "other plants", "the other plants"})
+_PLANTS = ("plants", "spikes", "specimens", "individuals")
+_THE_OTHERS = frozenset(
+    {"others"} | {f"{the}other {plants}" for the in ("", "the ") for plants in _PLANTS}
+)
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
 
@@ -57,7 +60,8 @@ def of_another(items: list[Item]) -> list[bool]:
             if voice.who == "own" or not (relative and item.kinds & v.COMMA):
                 _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & (v.SPECIES | v.OTHER)))
         elif item.kinds & v.OWN or item.entry.text == "but for":
-            if voice.who == "own" or not _beside_ours(items, i):
+            theirs = _beside_ours(items, i) or _has_its(items, i)
+            if voice.who == "own" or not theirs:
                 voice.ours()
         elif item.kinds & v.DISOWNS:
             _disown(items, i, marks)
@@ -83,6 +87,11 @@ def _is_counted(items: list[Item], i: int) -> bool:
     if i < 2 or not items[i].kinds & v.NUMBER or not items[i - 1].kinds & v.CROSS:
         return False
     return bool(items[i - 2].kinds & v.SPECIES)
+
+
+def _has_its(items: list[Item], i: int) -> bool:
+    """`only the maculata had its stem tested`: the stem is that plant's."""
+    return items[i].entry.text == "its" and i > 0 and bool(items[i - 1].kinds & v.WITH)
 
 
 def _of_them(items: list[Item], i: int, voice: _Voice) -> bool:

@@ -105,7 +105,7 @@ def _lettered(items: list[Item], i: int, numbered: bool) -> bool:
 
 def _in_letters(items: list[Item]) -> list[int]:
     """`leaves: A ringed, B plain, C spotted`; `plants A-D spotted, E-G plain`."""
-    told = v.STATE | v.DEGREE | v.ORGAN
+    told = v.STATE | v.DEGREE | v.ORGAN | v.WITH
     found = []
     for i in range(len(items) - 1):
         behind = items[i + 1 + _is_letter(items[i + 1]) :]
@@ -184,9 +184,10 @@ def counted_from(items: list[Item], k: int) -> int:
 def _counts_plants(items: list[Item], i: int) -> bool:
     """`5 with spotted leaves`, `others plain`; not `a few spots`, `some leaves spotted`."""
     j = i + 1
+    passed = _BETWEEN_COUNT_AND_STATE | (v.WORD if items[i].entry.text in THE_OTHERS else 0)
     while (
         j < len(items)
-        and items[j].kinds & (_BETWEEN_COUNT_AND_STATE)
+        and items[j].kinds & passed
         and not items[j].kinds & (v.STATE | v.LIMIT | v.WITH)
     ):
         j += 1
