@@ -15,6 +15,7 @@ _REFUSALS = frozenset(
     for say in ("call", "describe")
 )
 _FAR = 12  # items: an outcome that stands further off is another thought
+_LOOKING = v.EXAMINE | v.AND | v.COLON | v.COMMA | v.BREAK
 _STAND_INS = frozenset({"it", "they", "these", "this"})
 _FULL_ANSWERS = frozenset({"yes", "definitely"})
 
@@ -112,7 +113,7 @@ def _by_echo(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
         j += 1
     while j < len(items) and items[j].kinds & (v.LIMIT | v.AND):
         j += 1
-    while j < len(items) and items[j].kinds & (v.EXAMINE | v.AND | v.COLON | v.COMMA | v.BREAK):
+    while j < len(items) and (items[j].kinds == v.WORD or items[j].kinds & _LOOKING):
         j += 1  # went and looked: they are not
     if j + 1 > len(items) - 1 and not (j < len(items) and items[j].kinds & v.FULFILLED):
         return False
