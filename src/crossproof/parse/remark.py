@@ -7,12 +7,12 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.asides import without_asides
 from crossproof.parse.remarks.basis import flower_only, parents
 from crossproof.parse.remarks.brackets import opened
-from crossproof.parse.remarks.cavities import by_measure, cavities_of, shares
+from crossproof.parse.remarks.cavities import by_measure, cavities_of, names_share
 from crossproof.parse.remarks.items import all_kinds, items, tokens_of
 from crossproof.parse.remarks.known import StateReader
 from crossproof.parse.remarks.lexicon import basis_lexicon, photo_lexicon
 from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
-from crossproof.parse.remarks.photo import names_file, photo
+from crossproof.parse.remarks.photo import may_name_file, photo
 from crossproof.parse.remarks.printed import answers_only
 from crossproof.parse.remarks.vocabulary import vocabulary
 from crossproof.rulebooks.load import shipped_rulebook
@@ -41,7 +41,7 @@ class RemarkReader:
     def read(self, text: str) -> Remark:
         """Return what `text` says of the plant recorded. Any string will do; none raises."""
         numbers, rest = measured(text, self._measures)
-        if "mm" in rest or shares().search(rest):
+        if "mm" in rest or names_share(rest):
             of_cavities, rest = by_measure(rest, self._cavities)
             numbers = (*numbers, *of_cavities)
         read_from = answers_only(rest)
@@ -51,7 +51,7 @@ class RemarkReader:
         # a form's printed words matter here: they stand around the answer
         whole = tokens if read_from is rest else tokens_of(rest, self._vocabulary)
         spoken = {token[0] for token in whole}
-        of_photos = self._photos.is_spoken_of(spoken) or names_file(text)
+        of_photos = self._photos.is_spoken_of(spoken) or may_name_file(text)
         of_flowers = self._bases.is_spoken_of(spoken)
         if not (numbers or of_photos or of_flowers or present & _TELLING):
             return _NOTHING

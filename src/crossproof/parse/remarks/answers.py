@@ -15,7 +15,7 @@ _REFUSALS = frozenset(
     for say in ("call", "describe")
 )
 _FAR = 12  # items: an outcome that stands further off is another thought
-_LOOKING = v.EXAMINE | v.AND | v.COLON | v.COMMA | v.BREAK
+_LOOKING = v.EXAMINE | v.AND | v.COLON | v.COMMA | v.BREAK | v.NAMED
 _STAND_INS = frozenset({"it", "they", "these", "this"})
 _FULL_ANSWERS = frozenset({"yes", "definitely"})
 

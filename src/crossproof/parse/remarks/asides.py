@@ -21,6 +21,8 @@ def without_asides(items: list[Item]) -> list[Item]:
     A sign keeps what stands behind it (`spots on the ovary`), and so does a state that has no organ
     and no plants before it (`solid by the gate` is no stem).
     """
+    if not any(item.kinds & (v.ON | v.AMONG) for item in items):
+        return items
     kept: list[Item] = []
     i = 0
     while i < len(items):

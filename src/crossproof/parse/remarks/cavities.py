@@ -21,6 +21,7 @@ from crossproof.rulebooks.model import Rulebook
 NARROW, WIDE, NARROW_MM = 1 / 3, 1 / 2, 1.0
 _FAR = 5.5
 _SIZE = re.compile(r"(?<![\d.,/])(\d+(?:[.,]\d+)?)\s*mm\b", re.IGNORECASE)
+_SHARE_ENDS = frozenset("hsfdr%0123456789")  # fifth, thirds, half, third, quarter
 _WORD = re.compile(r"[^\W\d_]+")
 _SENTENCE = re.compile(r"(?:[^.;\n]|\.(?!\s+[A-Z]|\s*$))+")
 
@@ -85,7 +86,7 @@ def _read(sentence: re.Match[str], cavity: Cavity) -> Evidence | None:
 def _read_share(sentence: re.Match[str], cavity: Cavity) -> Evidence | None:
     """`the cavity takes up less than a fifth of the stem`, `lumen about 1/4 of stem diameter`."""
     text, offset = sentence.group(), sentence.start()
-    share = shares().search(text)
+    share = _shares().search(text)
     if share is None:
         return None
     named = [m for m in _WORD.finditer(text) if m.group().lower() in cavity.words]
@@ -102,8 +103,18 @@ def _read_share(sentence: re.Match[str], cavity: Cavity) -> Evidence | None:
     return Evidence(cavity.character, state, "remark", words, first, last, "stated")
 
 
+def names_share(text: str) -> bool:
+    """Whether `a fifth of`, `20 % of` or the like may stand in a text: a cheap look beforehand."""
+    at = text.find(" of ")
+    while at >= 0:
+        if text[at - 1 : at] in _SHARE_ENDS:
+            return True
+        at = text.find(" of ", at + 1)
+    return False
+
+
 @cache
-def shares() -> re.Pattern[str]:
+def _shares() -> re.Pattern[str]:
     """Finds `(about) a quarter of`, `two-thirds of`, `20 % of` with the group `share`."""
     words = "|".join(shared_words()["cavity"]["share"])
     return re.compile(rf"\b(?P<share>(?:{words})|\d+ ?%|\d/\d)(?= of\b)", re.IGNORECASE)

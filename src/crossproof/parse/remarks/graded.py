@@ -6,7 +6,7 @@ from crossproof.parse.remarks import vocabulary as v
 from crossproof.parse.remarks.items import Item
 
 _LEADS_TO_DEGREE = v.COMMA | v.BUT | v.YES | v.ONLY
-_GRADES = v.SLIGHT | v.NEARLY
+_GRADES = v.SLIGHT | v.NEARLY | v.AFTER
 _THROUGHOUT = frozenset(v.general_words()["throughout"])
 
 

@@ -24,12 +24,18 @@ _ACIDITY = re.compile(r"\W{0,3}(?:c\.? ?|of |about )?\d[.,]\d")
 
 
 # How cameras and scanners name their files (common practice, no published source).
-_FILE = re.compile(r"(?:dsc[fn]?|img|pict|p1|pxl|dji|gopr|mvi|scan)\d{4}", re.IGNORECASE)
+_PREFIXES = ("DSC", "dsc", "SCAN", "scan", "PICT", "pict", "P1", "PXL", "DJI", "GOPR", "MVI")
+_FILE = re.compile(r"(?:dsc[fn]?|scan|pict|p1|pxl|dji|gopr|mvi)\d{4}")
 
 
-def names_file(text: str) -> bool:
-    """Whether a text names a file as cameras do: `DSCN0098`."""
-    return _FILE.search(text) is not None
+def may_name_file(text: str) -> bool:
+    """Whether a file's name may stand in a text: a cheap look beforehand."""
+    return any(prefix in text for prefix in _PREFIXES)
+
+
+def names_file(word: str) -> bool:
+    """Whether a word in small letters is a file's name as cameras make them: `dscn0098`."""
+    return _FILE.match(word) is not None
 
 
 class _Said(NamedTuple):

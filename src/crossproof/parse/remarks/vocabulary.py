@@ -141,7 +141,7 @@ class Vocabulary:
     scales: Mapping[str, Scale]
     mender: Mender
     every: frozenset[str]  # all words of all phrases
-    telling: frozenset[str]  # the first words of those that matter
+    telling: frozenset[str]  # a word of each phrase that matters, the longest: it is the rarest
     dotted: frozenset[str]  # words that may be written with a full stop behind
 
 
@@ -178,7 +178,7 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     mender = Mender(mendable, every, _lookup(general, "typing.real"))
     abbreviated = {*_lookup(general, "typing.abbreviated"), *_short(rulebook)}
     dotted = frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t))
-    telling = frozenset(tokens[0] for tokens, entry in table.items() if entry.kinds & MATTERS)
+    telling = frozenset(_longest(tokens) for tokens, e in table.items() if e.kinds & MATTERS)
     return Vocabulary(table, _by_first_words(table), scales, mender, every, telling, dotted)
 
 
@@ -197,6 +197,10 @@ def _general_table() -> Mapping[tuple[str, ...], Entry]:
         for phrase in spoken:
             _add(table, phrase, _MARKS[mark])
     return table
+
+
+def _longest(tokens: tuple[str, ...]) -> str:
+    return max(reversed(tokens), key=len)  # the last of them: `the key` is told by the key
 
 
 def _short(rulebook: Rulebook) -> Iterator[str]:
