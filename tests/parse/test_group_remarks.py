@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from crossproof.model import Remark
 from crossproof.parse.remark import RemarkReader
-from crossproof.parse.remarks.measures import measured, measures_of
+from crossproof.parse.remarks.states.measures import measured, measures_of
 from crossproof.rulebooks.load import shipped, shipped_rulebook
 
 CASES = json.loads(Path(__file__).with_name("group_remarks.json").read_text(encoding="utf-8"))

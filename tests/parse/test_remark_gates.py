@@ -9,8 +9,8 @@ from __future__ import annotations
 import pytest
 
 from crossproof.parse.remark import parse_remark
-from crossproof.parse.remarks.unknown import by_ending
-from crossproof.parse.remarks.vocabulary import ADVERB, VERB
+from crossproof.parse.remarks.text.unknown import by_ending
+from crossproof.parse.remarks.text.vocabulary import ADVERB, VERB
 
 PAIRS = [
     # gate, says a state, says none

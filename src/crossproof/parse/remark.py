@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from crossproof.model import PhotoState, Remark
-from crossproof.parse.remarks import vocabulary as v
-from crossproof.parse.remarks.asides import without_asides
-from crossproof.parse.remarks.basis import flower_only, parents
-from crossproof.parse.remarks.brackets import opened
-from crossproof.parse.remarks.cavities import by_measure, cavities_of, names_share
-from crossproof.parse.remarks.items import all_kinds, items, tokens_of
-from crossproof.parse.remarks.known import StateReader
-from crossproof.parse.remarks.lexicon import basis_lexicon, photo_lexicon
-from crossproof.parse.remarks.measures import measured, measures_of, of_the_plant
-from crossproof.parse.remarks.photo import may_name_file, photo
-from crossproof.parse.remarks.printed import answers_only
-from crossproof.parse.remarks.vocabulary import vocabulary
+from crossproof.parse.remarks.plants.asides import without_asides
+from crossproof.parse.remarks.sources.basis import flower_only, parents
+from crossproof.parse.remarks.sources.lexicon import basis_lexicon, photo_lexicon
+from crossproof.parse.remarks.sources.photo import may_name_file, photo
+from crossproof.parse.remarks.states.cavities import by_measure, cavities_of, names_share
+from crossproof.parse.remarks.states.known import StateReader
+from crossproof.parse.remarks.states.measures import measured, measures_of, of_the_plant
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.brackets import opened
+from crossproof.parse.remarks.text.items import all_kinds, items, tokens_of
+from crossproof.parse.remarks.text.printed import answers_only
+from crossproof.parse.remarks.text.vocabulary import vocabulary
 from crossproof.rulebooks.load import shipped_rulebook
 from crossproof.rulebooks.model import Rulebook
 

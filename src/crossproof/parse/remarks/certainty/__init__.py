@@ -1,0 +1,1 @@
+"""What is asked, supposed, hearsay, taken back, put right, or was never looked at."""

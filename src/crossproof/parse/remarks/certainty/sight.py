@@ -1,0 +1,133 @@
+"""What nobody looked at: leaves not seen, a stem not squeezed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.items import Item
+
+
+def unseen(
+    items: list[Item], organ_of: Callable[[int], int | None]
+) -> tuple[set[int], dict[str, int]]:
+    """The state words that nobody checked; the characters not examined, and where it says so.
+
+    `organ_of(i)` gives the item of the organ that state word `i` is attached to (-1: none).
+    """
+    killed: set[int] = set()
+    characters: dict[str, int] = {}
+    for i, item in enumerate(items):
+        if not item.kinds & (v.UNSEEN | v.NOT) or (end := _not_looked(items, i)) is None:
+            continue
+        targets = _targets(items, i, end)
+        for t in targets:
+            for name in _characters(items[t]):
+                characters.setdefault(name, i)
+        for k in _reach(items, i, end):
+            if items[k].kinds & v.STATE:
+                organ = organ_of(k)
+                if organ is None or organ == -1 or organ in targets or k in targets:
+                    killed.add(k)
+    return killed, characters
+
+
+def _not_looked(items: list[Item], i: int) -> int | None:
+    """The last item of words for not having looked that start at item `i`, if they do."""
+    kinds = items[i].kinds
+    if kinds & v.UNSEEN and not kinds & v.LIMIT:
+        return i
+    if not kinds & v.NOT:
+        return None
+    passed_organ = False
+    passed = v.STATE if items[i].entry.text == "neither" else 0
+    for j in range(i + 1, min(i + 6, len(items))):
+        other = items[j].kinds
+        if other & v.EXAMINE or (other & v.LOOKED and j == i + 1):  # not checked for spots
+            return j
+        if other & v.FORM and (passed_organ or _organ_is_nearest(items, i, j)):
+            return j
+        if other & v.ORGAN:
+            passed_organ = True
+        elif other & passed:
+            continue
+        elif other & (v.LIMIT | v.STATE | v.PHOTO) or not other & (
+            v.DEGREE | v.THE | v.WORD | v.SEE | v.OWN | v.NOT | v.ON | v.OR | v.COUNT
+        ):
+            return None
+    return None
+
+
+def _organ_is_nearest(items: list[Item], i: int, j: int) -> bool:
+    """`leaves not seen`, `could not see leaves`; not `spots not seen`, `couldn't see any spots`."""
+    for k in range(j + 1, len(items)):
+        if items[k].kinds & v.STATE:
+            return False
+        if items[k].kinds & v.ORGAN:
+            return True
+        if items[k].kinds & v.LIMIT:
+            break
+    for k in range(i - 1, -1, -1):
+        if items[k].kinds & v.ORGAN:
+            return True
+        if items[k].kinds & (v.STATE | v.HARD):
+            return False
+    return False
+
+
+def _characters(item: Item) -> tuple[str, ...]:
+    signs = (name for name, sense in item.entry.senses.items() if sense.role == "sign")
+    return tuple(sorted({*item.entry.organs, *signs}))
+
+
+def _is_target(item: Item) -> bool:
+    return bool(item.kinds & v.ORGAN) or bool(_characters(item))
+
+
+def _targets(items: list[Item], i: int, end: int) -> set[int]:
+    """The organs (or signs) that words for not having looked, items i to end, are about."""
+    for k in range(i, end + 1):
+        if _is_target(items[k]):
+            return {k}
+    j = i - 1
+    if j >= 0 and items[j].kinds & (v.COLON | v.BREAK):
+        j -= 1
+    while j >= 0 and not items[j].kinds & v.LIMIT:
+        if _is_target(items[j]):
+            group = {j}
+            while (
+                j >= 2
+                and items[j - 1].kinds & (v.AND | v.OR | v.COMMA)
+                and _is_target(items[j - 2])
+            ):
+                j -= 2
+                group.add(j)
+            return group
+        j -= 1
+    k = end + 1
+    while k < len(items) and not items[k].kinds & v.LIMIT:
+        if _is_target(items[k]):
+            group = {k}
+            while (
+                k + 2 < len(items)
+                and items[k + 1].kinds & (v.AND | v.OR)
+                and _is_target(items[k + 2])
+            ):
+                k += 2
+                group.add(k)
+            return group
+        k += 1
+    return set()
+
+
+def _reach(items: list[Item], i: int, end: int) -> range:
+    """The stretch that not having looked covers: back to the last break, on to the next."""
+    first = i
+    if first and items[first - 1].kinds & (v.COLON | v.BREAK):
+        first -= 1
+    while first > 0 and not items[first - 1].kinds & v.LIMIT:
+        first -= 1
+    last = end
+    while last + 1 < len(items) and not items[last + 1].kinds & v.LIMIT:
+        last += 1
+    return range(first, last + 1)

@@ -1,0 +1,52 @@
+"""What was said before gives way to what was seen now, and a name to what bears it."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.items import Item
+
+_NOW = frozenset({"now", "today", "this year", "this time", "this visit"})
+
+
+def supersede(items: list[Item], found: list[Mention]) -> None:
+    """`in 1987 spotted, this year plain`: what was seen now outweighs what was said before."""
+    for m in found:
+        now = _now(items, m.item)
+        for earlier in found if now >= 0 else ():
+            before = earlier.item < now and items[earlier.item].phrase < items[m.item].phrase
+            if before and earlier.character == m.character and earlier.plant == m.plant:
+                earlier.said = True
+
+
+def _now(items: list[Item], i: int) -> int:
+    """The item that says that item `i` was seen now; -1 where none does."""
+    behind = items[i + 1 : i + 3]
+    if behind and behind[0].entry.text in _NOW and all(m.kinds & v.LIMIT for m in behind[1:]):
+        return i  # hollow when young, solid now
+    for j in range(i - 1, -1, -1):
+        here = items[j].phrase == items[i].phrase or _heads(items, j, i)
+        if items[j].kinds & v.ACTUALLY and here:
+            return j
+    return -1
+
+
+def _heads(items: list[Item], j: int, i: int) -> bool:
+    """`Rechecked 2012: hollow`: item `j` opens the sentence of item `i`."""
+    first = j == 0 or bool(items[j - 1].kinds & v.STOP)
+    return first and items[j].sentence == items[i].sentence
+
+
+def names_what_is_said(items: list[Item], m: Mention, found: list[Mention]) -> bool:
+    """`leaf marks recorded as rings`: the first word only says what was recorded."""
+    return (
+        not m.said
+        and m.role == "sign"
+        and any(
+            other.said
+            and other.character == m.character
+            and other.item > m.item
+            and items[other.item].phrase == items[m.item].phrase
+            for other in found
+        )
+    )

@@ -1,0 +1,1 @@
+"""A state word and its organ: what goes with what, what denies it, to what degree."""

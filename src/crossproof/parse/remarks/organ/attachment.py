@@ -1,0 +1,87 @@
+"""A state word and the organ it is of: what can go together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crossproof.parse.remarks.organ.alone import nothing_else_said
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.vocabulary import Sense
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """The character and sense of a state word, and the item of its organ (-1: none is named)."""
+
+    character: str
+    sense: Sense
+    organ: int
+    attributive: bool = False  # the organ follows: "hollow stem"
+
+
+def known(items: list[Item], i: int, j: int, attributive: bool = False) -> Attachment | None:
+    """Attach item `i` to organ or sign `j`, where the two can go together."""
+    senses, organ = items[i].entry.senses, items[j].entry
+    for character in organ.organs:
+        sense = senses.get(character)
+        if sense is None or (sense.role == "short" and not _next_to(items, i, j)):
+            continue
+        if sense.role != "beside" or sign_near(items, i, character):
+            return Attachment(character, sense, j, attributive)
+    for character, sense in organ.senses.items():
+        if sense.role == "sign" and character in senses and j != i:
+            return Attachment(character, senses[character], j, attributive)
+    return None
+
+
+def _next_to(items: list[Item], i: int, j: int) -> bool:
+    """Whether the abbreviation `i` stands by its organ `j`: `lvs sp.`, `sp. lvs` (not `D. sp.`)."""
+    if j < i:
+        return j >= i - 3
+    return j == i + 1 and (i == 0 or bool(items[i - 1].kinds & v.LIMIT))
+
+
+def is_sign(item: Item, character: str = "") -> bool:
+    return any(
+        sense.role == "sign" and character in ("", name)
+        for name, sense in item.entry.senses.items()
+    )
+
+
+def sign_near(items: list[Item], i: int, character: str) -> bool:
+    """Whether a sign or a state word of `character` stands before item `i` in its clause."""
+    for j in range(i - 1, -1, -1):
+        if items[j].sentence != items[i].sentence:
+            return False
+        sense = items[j].entry.senses.get(character)
+        if sense is not None and sense.role != "beside":
+            return True
+    return False
+
+
+def close(items: list[Item], i: int, j: int) -> bool:
+    """Whether a loose word `i` may speak of organ `j`: nothing unknown stands between.
+
+    Over a comma, the whole stretch of item `i` must be known: `stem, hard and round`, but not
+    `the stem, raining hard`.
+    """
+    if i and items[i - 1].kinds & v.THEY:
+        return True
+    if items[i].phrase != items[j].phrase:
+        return nothing_else_said(items, i)
+    between = items[min(i, j) + 1 : max(i, j)]
+    if is_sign(items[i]) and any(m.kinds & v.WITH for m in between):
+        return True  # stem with a wide hole
+    return not any(m.kinds & v.WORD and not m.kinds & (v.THEY | v.ADVERB) for m in between)
+
+
+def group(items: list[Item], j: int) -> list[int]:
+    """The organs joined with organ `j`: `leaves and stem`, `leaf, lip or bract`."""
+    group = [j]
+    k = j - 1
+    while k > 0 and items[k].kinds & (v.AND | v.OR | v.COMMA) and items[k - 1].kinds & v.ORGAN:
+        k -= 1
+        group.append(k)
+        k -= 1
+    return group

@@ -1,0 +1,29 @@
+"""How far a state goes, said behind it and apart from it."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.items import Item
+
+_LEADS_TO_DEGREE = v.COMMA | v.BUT | v.YES | v.ONLY
+_GRADES = v.SLIGHT | v.NEARLY | v.AFTER
+_THROUGHOUT = frozenset(v.general_words()["throughout"])
+
+
+def degree_behind(items: list[Item], i: int) -> int:
+    """The degree word behind item `i`, or 0: `hollow, yes, but only just`, `…, but partly so`."""
+    j = i + 1
+    while j < len(items) and items[j].kinds & _LEADS_TO_DEGREE and not items[j].kinds & _GRADES:
+        j += 1
+    if j == i + 1 or j >= len(items) or not items[j].kinds & _GRADES:
+        return 0
+    k = j + 1
+    if k < len(items) and items[k].entry.text == "so":
+        k += 1
+    ends = k >= len(items) or items[k].kinds & v.LIMIT
+    return j if ends and not items[j].kinds & (v.STATE | v.NOT) else 0
+
+
+def is_throughout(items: list[Item], i: int) -> bool:
+    """`not hollow all the way up`: it is, in part."""
+    return i + 1 < len(items) and items[i + 1].entry.text in _THROUGHOUT

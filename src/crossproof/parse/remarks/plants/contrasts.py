@@ -1,0 +1,305 @@
+"""States that a contrast gives: `5 spotted, 6 without`, `lip spotted, leaves not`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from itertools import pairwise
+
+from crossproof.parse.remarks.organ.attachment import Attachment
+from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, set_apart
+from crossproof.parse.remarks.plants.populations import THE_OTHERS, counted_from
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.vocabulary import Vocabulary
+
+_EVERY = frozenset({"all", "both", "each", "every", "any"})
+_NIL, _OTHERS, _EXCEPTED = -1, -2, -3  # plants that no count of ours numbers
+
+
+def with_and_without(items: list[Item], m: Mention, at: Attachment) -> Mention | None:
+    """`plants with and without spots` are two kinds of plant."""
+    j = m.item - 1
+    while j > 0 and items[j].kinds & (v.ORGAN | v.DEGREE) and not items[j].kinds & v.NOT:
+        j -= 1
+    texts = {items[k].kinds & (v.WITH | v.NOT) and k for k in (j, j - 2) if k >= 0}
+    joined = j > 1 and items[j - 1].kinds & v.AND and len(texts - {0}) == 2
+    if not joined or m.state == at.sense.state:
+        return None
+    return replace(m, state=at.sense.state, plant=m.plant - 50)
+
+
+def left_out(
+    items: list[Item], found: list[Mention], numbers: list[int], vocabulary: Vocabulary
+) -> list[Mention]:
+    """States that only their denial stands for: `5 spotted, 6 without`, `from nil to rings`."""
+    extra: list[Mention | None] = [
+        _excepted(items, i, found, vocabulary)
+        for i, item in enumerate(items)
+        if item.kinds & v.EXCEPT
+    ]
+    for i, item in enumerate(items):
+        if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
+            extra.append(
+                _others_not(items, i, found, vocabulary)
+                or _without(items, i, found, numbers, vocabulary)
+                or _numbered(denied_of_organ(items, i, vocabulary), numbers[i])
+                or _found_none(items, i, found, vocabulary)
+                or _from_nil(items, i, found, vocabulary)
+            )
+        if item.kinds & (v.BUT | v.COMMA | v.BREAK):
+            extra.append(_some_elsewhere(items, i, found, vocabulary))
+        if item.entry.text in THE_OTHERS:
+            extra.append(_others_have(items, i, found, vocabulary))
+        if item.kinds & v.SET_APART:
+            extra.append(set_apart(items, i, vocabulary))
+    return [mention for mention in extra if mention is not None]
+
+
+def _numbered(mention: Mention | None, plant: int) -> Mention | None:
+    return None if mention is None else replace(mention, plant=plant)
+
+
+def _ends(items: list[Item], i: int, also: int = 0) -> bool:
+    return i >= len(items) or bool(items[i].kinds & (v.LIMIT | also))
+
+
+def _opposite_of_last(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary, last: int, plant: int
+) -> Mention | None:
+    """The denial of the state mentioned last before item `i`, of another plant."""
+    before = [m for m in found if m.item < i]
+    if not before:
+        return None
+    character = before[-1].character
+    scale = vocabulary.scales[character]
+    state = scale.denied.get(before[-1].state, "")
+    if not state and items[i].kinds & v.NONE:
+        state = scale.absent  # rings on one, none on the other
+    if not state:
+        return None
+    start, end = min(i, last), max(i, last)
+    return Mention(character, state, "stated", items[start].start, items[end].end, i, plant)
+
+
+def _excepted(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`all spotted except one (plain one)`."""
+    before = [m for m in found if m.item < i]
+    if not before or i + 1 >= len(items) or not items[i + 1].kinds & v.COUNT:
+        return None
+    for m in found:
+        if m.item > i and m.character == before[-1].character and m.role != "sign":
+            m.plant = _EXCEPTED
+    if not _ends(items, i + 2, v.PLANTS):
+        return None
+    return _opposite_of_last(items, i, found, vocabulary, i + 1, _EXCEPTED)
+
+
+def _others_not(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`spotted on some plants and not on others`, `… none on the leaves of the other`."""
+    if i + 1 >= len(items) or not items[i + 1].kinds & v.ON:
+        return None
+    k = counted_from(items, i + 1)
+    if not k or items[k].entry.text in _EVERY or not _ends(items, k + 1, v.PLANTS | v.COUNT):
+        return None
+    if k + 1 < len(items) and items[k + 1].lead & (v.LOW | v.MIDDLE | v.HIGH):
+        return None  # none on the two leaves below
+    return _opposite_of_last(items, i, found, vocabulary, k, _OTHERS)
+
+
+def _some_elsewhere(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`no spots on the lower leaves but a few on the upper`: there are some."""
+    before = [m for m in found if m.item < i and m.role == "sign"]
+    if not before or i + 2 >= len(items) or not items[i + 1].kinds & v.COUNT:
+        return None
+    m, k = before[-1], i + 2
+    if items[i + 1].kinds & (v.NONE | v.NOT) or items[k].kinds & v.LIMIT:
+        return None
+    raised = items[i + 1].lead | items[k].lead
+    if not items[k].kinds & v.ON and not raised & (v.LOW | v.MIDDLE | v.HIGH):
+        return None
+    while k < len(items) and items[k].kinds & (v.ON | v.THE | v.ORGAN | v.WORD):
+        k += 1
+    if m.state != vocabulary.scales[m.character].absent or not _ends(items, k):
+        return None
+    state = items[m.item].entry.senses[m.character].state
+    return replace(m, state=state, end=items[k - 1].end, item=i + 1)
+
+
+def _others_have(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`two had no spots, the rest did`, `…, the others had plenty`."""
+    k = i + 1
+    passed = v.PLANTS | v.WITH | v.THEY | v.COUNT | v.YES
+    while k < len(items) and items[k].kinds & passed and not items[k].kinds & v.STATE:
+        k += 1
+    before = [m for m in found if m.item < i and m.role == "sign"]
+    first = i - bool(i and items[i - 1].entry.text == "the")
+    opens = first > 0 and items[first - 1].kinds & (v.LIMIT | v.AND)
+    if not before or not opens or not _ends(items, k):
+        return None
+    m = before[-1]
+    near = items[i].sentence - items[m.item].sentence < 2
+    if not near or m.state != vocabulary.scales[m.character].absent:
+        return None
+    state = items[m.item].entry.senses[m.character].state
+    return replace(m, state=state, end=items[k - 1].end, item=i, plant=_OTHERS)
+
+
+def _without(
+    items: list[Item],
+    i: int,
+    found: list[Mention],
+    numbers: list[int],
+    vocabulary: Vocabulary,
+) -> Mention | None:
+    """`5 spotted, 6 without`."""
+    if not i or not _ends(items, i + 1 + _stands_for_them(items, i + 1)):
+        return None
+    lettered = i > 2 and items[i - 1].kinds & v.COMMA and items[i - 3].kinds & v.PLANTS
+    if not lettered and not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
+        return None
+    before = [m for m in found if m.item < i]
+    if not before or numbers[i] == numbers[before[-1].item] or before[-1].end >= items[i].end:
+        return None
+    return _opposite_of_last(items, i, found, vocabulary, i - 1, numbers[i])
+
+
+def _stands_for_them(items: list[Item], k: int) -> bool:
+    """`6 lacked them`."""
+    return k < len(items) and bool(items[k].kinds & v.THEY)
+
+
+def _found_none(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`he swore the leaves were spotted, but I found none`."""
+    if not items[i].kinds & v.NONE or not _ends(items, i + 1) or i < 2:
+        return None
+    before = [m for m in found if m.item < i and items[m.item].sentence == items[i].sentence]
+    if not items[i - 1].kinds & v.SEE or not before or not before[-1].said:
+        return None
+    return _opposite_of_last(items, i, before, vocabulary, i - 1, before[-1].plant)
+
+
+def _from_nil(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    """`marks range from nil through dots to rings`."""
+    if not i or not items[i - 1].kinds & v.VARIED or i + 1 >= len(items):
+        return None
+    later = [m for m in found if items[m.item].phrase == items[i].phrase]
+    if not later or not items[i + 1].kinds & v.TO:
+        return None
+    character = later[0].character
+    absent = vocabulary.scales[character].absent
+    item = items[i]
+    return Mention(character, absent, "stated", item.start, item.end, i, _NIL) if absent else None
+
+
+def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
+    """Plants that one list tells apart: `plain to spotted`, `spotted and unspotted plants`."""
+    many = any(item.kinds & v.MANY for item in items)
+    varied = any(item.kinds & v.VARIED for item in items)
+    for a, b in pairwise(sorted(found, key=lambda m: m.item)):
+        link = _link(items, a, b, vocabulary)
+        if not link or a.plant != b.plant:
+            continue
+        absent = vocabulary.scales[a.character].absent
+        either = any(item.entry.text == "either" for item in items[: a.item])
+        listed = any(
+            m.kinds & v.VARIED and m.phrase == items[a.item].phrase for m in items[: a.item]
+        )
+        apart = (
+            link & v.TO
+            or (link & v.OR and listed)
+            or (link & v.AND and (many or varied))
+            or (link & v.OR and many)
+        )
+        either = either or _of_all(items, a, b)
+        if absent and (apart or (link & v.OR and either)):
+            b.plant = a.plant - 1 - len(found)
+        elif link == v.OR and not _settled(items, a, b):
+            a.weight = b.weight = "questioned"
+
+
+def _of_all(items: list[Item], a: Mention, b: Mention) -> bool:
+    """`leaves spotted or plain, stems all hollow`: of several plants, and no question."""
+    here = [m for m in items if m.sentence == items[a.item].sentence]
+    asked = any(m.kinds & (v.ASK | v.COLON | v.SUPPOSE | v.HEDGE | v.PLAN) for m in here)
+    behind = items[b.item + 1 : b.item + 4]
+    told = len(behind) == 3 and behind[1].kinds & v.ORGAN and behind[2].entry.text == "all"
+    plural = a.item > 0 and items[a.item - 1].entry.text.endswith("s")
+    return not asked and plural and bool(told and behind[0].kinds & v.COMMA)
+
+
+def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> int:
+    """`to`, `and` or `or` between two states of one character; 0 where none joins them."""
+    between = items[a.item + 1 : b.item]
+    absent = vocabulary.scales[a.character].absent
+    if a.character != b.character or a.state == b.state:
+        return 0
+    if absent and absent not in (a.state, b.state):
+        return 0
+    listed = any(
+        m.kinds & v.VARIED and m.sentence == items[a.item].sentence for m in items[: a.item]
+    )
+    crossed = v.HARD | (0 if listed else v.COMMA | v.ORGAN)
+    if any(item.kinds & crossed and not item.kinds & v.ADJECTIVE for item in between):
+        return 0
+    kinds = 0
+    for item in between:
+        kinds |= item.kinds
+    if kinds & v.OR and any(item.entry.text == "nor" for item in between):
+        return 0
+    if listed and kinds & v.COMMA:
+        return v.AND
+    return next((link for link in (v.TO, v.AND, v.OR) if kinds & link), 0)
+
+
+def _settled(items: list[Item], a: Mention, b: Mention) -> bool:
+    """Whether a denial or degree word makes sense of an `or`: `neither hollow or solid`."""
+    phrase = items[a.item].phrase
+    return items[b.item].phrase == phrase and any(
+        item.kinds & (v.NOT | v.SLIGHT) and item.phrase == phrase and item.start <= b.end
+        for item in items
+    )
+
+
+def same_as_theirs(
+    items: list[Item],
+    attached: Mapping[int, Attachment | None],
+    another: list[bool],
+    vocabulary: Vocabulary,
+) -> list[Mention]:
+    """`both parents had hollow stems, and so had the hybrid`; `the parents spotted, ours not`."""
+    given: list[Mention] = []
+    for i, item in enumerate(items):
+        if not item.kinds & v.OWN:
+            continue
+        same = _ends(items, i + 1) and i > 0 and items[i - 1].kinds & v.AGAIN
+        same = same or (i + 1 < len(items) and items[i + 1].kinds & v.AGAIN and _ends(items, i + 2))
+        k = i + 1
+        k += k < len(items) and bool(items[k].kinds & v.WITH)  # the hybrid has none
+        denied = k < len(items) and items[k].kinds & (v.NONE | v.NOT) and _ends(items, k + 1)
+        if not same and not denied:
+            continue
+        theirs = [k for k in attached if k < i and items[k].sentence == item.sentence]
+        at = attached[theirs[-1]] if theirs and another[theirs[-1]] else None
+        if at is None:
+            continue
+        state = at.sense.state
+        if denied:
+            state = vocabulary.scales[at.character].denied.get(state, "")
+        if state:
+            start, end = items[theirs[-1]].start, items[k if denied else i].end
+            given.append(Mention(at.character, state, "stated", start, end, i))
+    return given

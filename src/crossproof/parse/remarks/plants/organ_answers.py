@@ -1,0 +1,145 @@
+"""States that a word behind an organ gives it: `lip spotted, leaves not`, `all but the leaves`."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.vocabulary import Vocabulary
+
+_WHOLE = ("everything", "everywhere", "all parts", "every part", "all over")
+
+
+def _ends(items: list[Item], k: int) -> bool:
+    return k >= len(items) or bool(items[k].kinds & v.LIMIT)
+
+
+def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
+    """`flowers spotted, unlike the leaves`; `everything spotted but the leaves`."""
+    kinds = items[i].kinds
+    if kinds & v.AGAIN or (kinds & v.YES and not kinds & v.STATE):
+        return _same_of_organ(items, i, vocabulary)
+    if kinds & v.BUT and (given := _some_on(items, i + 1, vocabulary)):
+        return given
+    if items[i].entry.text != "unlike" and not _of_everything(items, i):
+        return None
+    organ = i + 1
+    while organ < len(items) and items[organ].kinds & (v.THE | v.ON):
+        organ += 1
+    if organ >= len(items) or not _ends(items, organ + 1):
+        return None
+    return _said_of(items, i, organ, (i, organ), vocabulary, same=False)
+
+
+def _some_on(items: list[Item], k: int, vocabulary: Vocabulary) -> Mention | None:
+    """`no spots on the stem, but plenty on the leaves`."""
+    if k + 1 >= len(items) or not items[k].kinds & (v.COUNT | v.YES) or items[k].kinds & v.STATE:
+        return None
+    organ = k + 1
+    if not items[organ].kinds & v.ON:
+        return None
+    while organ < len(items) and items[organ].kinds & (v.ON | v.THE):
+        organ += 1
+    if organ >= len(items) or not items[organ].kinds & v.ORGAN or not _ends(items, organ + 1):
+        return None
+    return _said_of(items, k, organ, (k, organ), vocabulary, same=True)
+
+
+def _of_everything(items: list[Item], i: int) -> bool:
+    """Whether what stands before item `i` of its sentence is said of the whole plant."""
+    return any(
+        m.entry.text.startswith(_WHOLE) and m.sentence == items[i].sentence for m in items[:i]
+    )
+
+
+def _same_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
+    """`lip hardly spotted, leaves very much so`; `bracts spotted, leaves the same`."""
+    if i < 2 or not _ends(items, i + 1) or not items[i - 2].kinds & v.LIMIT:
+        return None
+    if items[i].kinds & v.YES and not items[i].entry.text.endswith(("so", "indeed", "definitely")):
+        return None
+    return _said_of(items, i - 1, i - 1, (i - 1, i), vocabulary, same=True)
+
+
+def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
+    """`lip spotted, leaves not`; `spots on the lip, none on the leaves`; `…; on the leaf, no`."""
+    size = len(items)
+    before = _organ_right_before(items, i)
+    if items[before].kinds & v.ORGAN and not items[before].kinds & v.EXAMINE:
+        k = i + 2 if i + 1 < size and items[i + 1].entry.text == "so" else i + 1
+        if not _ends(items, k):
+            return None
+        return _said_of(items, before, before, (before, k - 1), vocabulary, same=False)
+    if i + 1 < size and items[i + 1].kinds & v.ORGAN and _lacks(items[i]):
+        return None  # there weren't any leaves
+    if i + 1 >= size or not items[i + 1].kinds & (v.ON | v.THE | v.ORGAN):
+        return None
+    organ = i + 1
+    while organ < size and items[organ].kinds & (v.THE | v.ON | v.DEGREE):
+        organ += 1
+    if organ >= size or items[organ].kinds & (v.ORGAN | v.EXAMINE) != v.ORGAN:
+        return None
+    return _said_of(items, i, organ, (i, organ), vocabulary, same=False)
+
+
+def _lacks(item: Item) -> bool:
+    """`no leaves`, `none of the leaves`: not `not the leaves`."""
+    return not item.kinds & v.NOT or item.entry.text == "no"
+
+
+def _organ_right_before(items: list[Item], i: int) -> int:
+    """Where the organ of a denial stands: `leaves (of this one) not`; `on the leaf, no`."""
+    if i > 2 and items[i - 1].kinds & v.OWN and items[i - 2].entry.text in ("of", "on"):
+        return i - 3
+    if i > 2 and items[i - 1].kinds & v.COMMA and items[i - 2].kinds & v.ORGAN:
+        k = i - 3
+        while k > 0 and items[k].kinds & v.THE:
+            k -= 1
+        if items[k].kinds & v.ON and (not k or items[k - 1].kinds & v.LIMIT):
+            return i - 2
+    return i - 1
+
+
+def _said_of(
+    items: list[Item],
+    before: int,
+    organ: int,
+    span: tuple[int, int],
+    vocabulary: Vocabulary,
+    *,
+    same: bool,
+) -> Mention | None:
+    """The state named last before item `before`, or its opposite, as one of the organ `organ`."""
+    first, last = span
+    for j in range(before - 1, -1, -1):
+        if items[j].sentence != items[first].sentence:
+            break
+        if items[j].kinds & v.ORGAN and items[organ].entry.organs & items[j].entry.organs:
+            return None
+        for character in sorted(items[organ].entry.organs):
+            sense = items[j].entry.senses.get(character)
+            if sense is None or sense.role == "beside" or items[j].kinds & v.LOOSE:
+                continue
+            one_phrase = items[j].phrase == items[organ].phrase
+            if one_phrase and not items[before].kinds & v.EXCEPT and not _of_its_own(items, j):
+                continue
+            scale = vocabulary.scales[character]
+            opposite = scale.denied.get(sense.state, "")
+            if not opposite and items[first].kinds & v.NONE:
+                opposite = scale.absent  # rings on the lip, none on the leaves
+            state = sense.state if same else opposite
+            if not same and items[before].entry.text == "unlike" and _denied(items, j):
+                state = sense.state
+            if state:
+                start, end = items[first].start, items[last].end
+                return Mention(character, state, "stated", start, end, organ)
+    return None
+
+
+def _of_its_own(items: list[Item], j: int) -> bool:
+    """`although the bracts were spotted the leaves were not`: the spots have an organ before."""
+    return bool(items[j].lead & v.BE and items[j - 1].kinds & v.ORGAN)
+
+
+def _denied(items: list[Item], j: int) -> bool:
+    return any(m.kinds & v.NOT for m in items[max(j - 2, 0) : j])

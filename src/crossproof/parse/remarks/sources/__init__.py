@@ -1,0 +1,1 @@
+"""What a record rests on: photos, and names given from flowers alone."""

@@ -1,0 +1,1 @@
+"""The states that a remark mentions, and the evidence that is left of them."""

@@ -1,0 +1,314 @@
+"""Every state that a remark mentions, with what stands around it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from crossproof.parse.remarks.certainty.answers import settle
+from crossproof.parse.remarks.certainty.doubt import weight_of
+from crossproof.parse.remarks.certainty.hearsay import hearsay
+from crossproof.parse.remarks.certainty.sight import unseen
+from crossproof.parse.remarks.certainty.struck import retracting, struck, take_back
+from crossproof.parse.remarks.certainty.superseded import names_what_is_said, supersede
+from crossproof.parse.remarks.certainty.unplaced import without_rivals
+from crossproof.parse.remarks.organ import blemishes, scope
+from crossproof.parse.remarks.organ.attach import attach
+from crossproof.parse.remarks.organ.attachment import Attachment
+from crossproof.parse.remarks.organ.between import between_poles, between_two
+from crossproof.parse.remarks.organ.blanks import is_unanswered
+from crossproof.parse.remarks.organ.governed import only_spoken_of
+from crossproof.parse.remarks.organ.meant import state_of
+from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.plants import whose as plants
+from crossproof.parse.remarks.plants.contrasts import (
+    left_out,
+    part,
+    same_as_theirs,
+    with_and_without,
+)
+from crossproof.parse.remarks.plants.populations import groups, read_plants
+from crossproof.parse.remarks.plants.shares import by_share
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.items import Item, all_kinds
+from crossproof.parse.remarks.text.vocabulary import Scale, Vocabulary
+
+_COUNTED = v.COUNT | v.PLANTS | v.COLON | v.BREAK
+
+
+def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], tuple[str, ...]]:
+    """Return the states mentioned of the recorded plant, and the characters nobody examined."""
+    present = all_kinds(items)
+    if not present & (v.STATE | v.UNSEEN | v.NOT):
+        return [], ()
+    if present & v.NONE:
+        present |= retracting(items)
+    states = [i for i, item in enumerate(items) if item.kinds & v.STATE]
+    attached = {i: attach(items, i) for i in states}
+
+    def organ_of(i: int) -> int | None:
+        at = attached.get(i)
+        return None if at is None else at.organ
+
+    apart = read_plants(items, attached) if None in attached.values() else set()
+    killed, unexamined = unseen(items, organ_of) if present & (v.UNSEEN | v.NOT) else (set(), {})
+    if not states:
+        return [], tuple(sorted(unexamined))
+    if present & (v.STRUCK | v.READ):
+        killed |= struck(items)
+    places = _Places(items, present, killed, unexamined, apart)
+    found: list[Mention] = []
+    for i in states:
+        at = attached[i]
+        if at is not None and places.counts(i, at):
+            found.extend(_mentions_of(items, i, at, places, vocabulary))
+    found = _settled(items, _refined(items, found), present, vocabulary)
+    found.extend(_implied(items, found, attached, places, vocabulary))
+    if present & (v.COUNT | v.ONLY) or any(item.value >= 0 for item in items):
+        found.extend(by_share(items, found, vocabulary))
+    if present & v.RECORD:
+        found = _of_this_record(items, found, places.numbers)
+    if len(found) > 1 and present & (v.TO | v.AND | v.OR | v.VARIED):
+        part(items, found, vocabulary)
+    loose = [i for i in states if attached[i] is None and places.is_ours(i)]
+    return without_rivals(items, found, loose, vocabulary.scales), tuple(sorted(unexamined))
+
+
+def _settled(
+    items: list[Item], found: list[Mention], present: int, vocabulary: Vocabulary
+) -> list[Mention]:
+    """The mentions, after what was superseded, taken back or asked and answered."""
+    if present & v.ACTUALLY:
+        supersede(items, found)
+    if present & v.RETRACTS:
+        take_back(items, found)
+    if present & v.SAYS:
+        found = [m for m in found if not names_what_is_said(items, m, found)]
+    settle(items, found, vocabulary)
+    return found
+
+
+def _implied(
+    items: list[Item],
+    found: list[Mention],
+    attached: dict[int, Attachment | None],
+    places: _Places,
+    vocabulary: Vocabulary,
+) -> list[Mention]:
+    """States that no word of their own stands for."""
+    implied: list[Mention] = []
+    if places.present & (v.NOT | v.NONE | v.SET_APART):
+        implied = left_out(items, found, places.numbers, vocabulary)
+    if places.present & v.AMONG:
+        implied.extend(between_poles(items, vocabulary.scales))
+    if places.present & v.OWN and any(places.another):
+        implied.extend(same_as_theirs(items, attached, places.another, vocabulary))
+    return implied
+
+
+class _Places:
+    """Which items speak of the recorded plant, of which one, and on whose word."""
+
+    def __init__(
+        self,
+        items: list[Item],
+        present: int,
+        killed: set[int],
+        unexamined: dict[str, int],
+        apart: set[int],
+    ) -> None:
+        nothing = [False] * len(items)
+        self.items = items
+        self.present = present
+        self.killed = killed
+        self.unexamined = unexamined
+        self.apart = apart
+        self.another = plants.of_another(items) if present & plants.LEADS_AWAY else nothing
+        self.said = hearsay(items) if present & (v.SAYS | v.WRONG) else nothing
+        self.numbers = [0] * len(items)
+        if present & _COUNTED or any(item.counted for item in items):
+            self.numbers = groups(items)
+        self.blemishes = bool(present & blemishes.SPEAKS_OF)
+
+    def counts(self, i: int, at: Attachment) -> bool:
+        """Whether the state word `i` is about the recorded plant, and was looked at."""
+        if i in self.killed or self.another[i]:
+            return False
+        if only_spoken_of(self.items, i, at):
+            return False
+        elsewhere = at.organ >= 0 and self.another[at.organ]
+        return not elsewhere or _own_again(self.items, at.organ, i)
+
+    def is_ours(self, i: int) -> bool:
+        """Whether the state word `i` was neither struck out nor said of another plant."""
+        return i not in self.killed and not self.another[i]
+
+    def plant(self, i: int) -> int:
+        """The number of the plant that state word `i` is about."""
+        if i in self.apart and not any(self.numbers):
+            return -10 - i
+        return self.numbers[i]
+
+
+def _mentions_of(
+    items: list[Item], i: int, at: Attachment, places: _Places, vocabulary: Vocabulary
+) -> Iterator[Mention]:
+    """What the state word `i` mentions: one state; two in `with and without spots`."""
+    scale = vocabulary.scales[at.character]
+    marks = at.sense.state != scale.absent
+    if marks and places.blemishes and blemishes.blemished(items, i):
+        return
+    mention = _mention(items, i, at, scale)
+    if mention is None or _out_of_sight(items, i, mention, places.unexamined, vocabulary):
+        return
+    mention.plant, mention.said, mention.role = places.plant(i), places.said[i], at.sense.role
+    yield mention
+    if twin := with_and_without(items, mention, at):
+        yield twin
+    for hosted, scale in vocabulary.scales.items():
+        if scale.unless[0] == at.character and (sense := items[i].entry.senses.get(hosted)):
+            yield replace(mention, character=hosted, state=sense.state)
+
+
+def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
+    if at.sense.role == "sign" and _is_topic(items, i):
+        return None
+    if is_unanswered(items, i, at):
+        return None
+    around = scope.around(items, i, at)
+    state = state_of(at, around, scale)
+    if not state:
+        return None
+    if between_two(items, i):
+        state = scale.slightly.get(state, state)
+    weight = weight_of(items, i, around)
+    if _merely_looked_for(items, i, around):
+        outcome = _outcome(items, i)
+        if outcome is None:
+            weight = "questioned"
+        else:
+            around.last = outcome[1]
+            if not outcome[0]:
+                state = scale.denied.get(state, "")
+                if not state:
+                    return None
+    if around.degree & v.NEARLY and state == "marked":
+        weight = "faint" if weight == "stated" else weight
+    first, last = min(i, around.first), max(i, around.last)
+    if at.organ >= 0 and items[at.organ].sentence == items[i].sentence:
+        between = items[min(at.organ, i) : max(at.organ, i)]
+        if not any(item.kinds & v.BUT for item in between):
+            first, last = min(first, at.organ), max(last, at.organ)
+    return Mention(at.character, state, weight, items[first].start, items[last].end, i)
+
+
+def _is_topic(items: list[Item], i: int) -> bool:
+    """`variable in leaf marking`, `no photo of leaf spots`: no word that there are any."""
+    j = i - 1
+    while j > 0 and items[j].kinds & (v.ORGAN | v.THE):
+        j -= 1
+    if j > 0 and items[j].entry.text in ("in", "of", "as to", "as regards"):
+        if items[j - 1].kinds & v.VARIED:
+            return True
+        return bool(j > 1 and items[j - 1].kinds & v.PHOTO and items[j - 2].kinds & v.NOT)
+    return False
+
+
+def _own_again(items: list[Item], organ: int, i: int) -> bool:
+    return organ < i and any(item.kinds & v.OWN for item in items[organ:i])
+
+
+def _of_this_record(items: list[Item], found: list[Mention], numbers: list[int]) -> list[Mention]:
+    """`plant 3 spotted, plant 4 (this record) plain`: only what is said of the plant so called."""
+    ours = {numbers[i] for i, item in enumerate(items) if item.kinds & v.RECORD}
+    return [m for m in found if not numbers[m.item] or numbers[m.item] in ours]
+
+
+def _out_of_sight(
+    items: list[Item], i: int, m: Mention, unexamined: dict[str, int], vocabulary: Vocabulary
+) -> bool:
+    """`leaves blackened, spots not visible`: no spots seen, but none could be."""
+    said_at = unexamined.get(m.character, i)
+    if m.state != vocabulary.scales[m.character].absent:
+        return False
+    if any(n.kinds & v.FORM for n in items[i + 1 : i + 3]) and _behind_blemish(items, i):
+        return True
+    if said_at >= i:
+        return False
+    between = items[said_at:i]
+    return items[said_at].sentence == items[i].sentence and not any(
+        item.kinds & v.BUT for item in between
+    )
+
+
+def _behind_blemish(items: list[Item], i: int) -> bool:
+    """`covered in rust so spots not visible`, but not `after rain; unspotted, see photo`."""
+    for item in reversed(items[:i]):
+        if item.kinds & v.HARD & ~v.BUT:
+            return False
+        if item.kinds & v.BLEMISH:
+            return True
+    return False
+
+
+def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
+    """`tiny spots`, `spots hollow`: the word beside the sign says which spots they are."""
+    replaced: set[int] = set()
+    for m in found:
+        of_others = m.item and items[m.item - 1].kinds & v.COUNT  # rings, a few filled in
+        if m.role != "beside" or m.weight == "questioned" or of_others:
+            continue
+        near = [
+            s
+            for s in found
+            if s.role == "sign"
+            and s.character == m.character
+            and items[s.item].clause == items[m.item].clause
+        ]
+        if near:
+            replaced.add(id(min(near, key=lambda s: abs(s.item - m.item))))
+    return [m for m in found if id(m) not in replaced]
+
+
+def _merely_looked_for(items: list[Item], i: int, around: scope.Scope) -> bool:
+    """`looked for spots`, `spots looked for` say nothing until it says what was found."""
+    if _is_sought(items, i):
+        return not around.denied
+    j = i - 1
+    while j >= 0 and items[j].phrase == items[i].phrase:
+        sought = items[j].entry.text == "for" and any(
+            m.kinds & v.EXAMINE and m.phrase == items[j].phrase for m in items[:j]
+        )
+        if items[j].kinds & v.LOOKED or sought:
+            return not around.denied and around.last == i
+        if items[j].kinds & (v.OWN | v.THEY) and items[j - 1].kinds & v.AND:
+            return False  # tried to squash it and it went flat
+        j -= 1
+    return False
+
+
+def _is_sought(items: list[Item], i: int) -> bool:
+    """`spots (on the leaves) looked for`, `hunted for`."""
+    j = i + 1
+    while j < len(items) and items[j].kinds & (v.ON | v.THE | v.ORGAN):
+        j += 1
+    words = items[j : j + 2]
+    hunted = len(words) > 1 and words[0].kinds & v.EXAMINE and words[1].entry.text == "for"
+    return bool(words and (words[0].kinds & v.LOOKED or hunted))
+
+
+def _outcome(items: list[Item], i: int) -> tuple[bool, int] | None:
+    """What came of looking for item `i`, and the item that says so: `found none`, `found a few`."""
+    for j in range(i + 1, min(i + 9, len(items))):
+        kinds = items[j].kinds
+        if items[j].sentence != items[i].sentence or kinds & v.STATE:
+            return None
+        vain = j + 1 >= len(items) or items[j + 1].kinds & (v.SEE | v.YES | v.LIMIT)
+        if kinds & v.NONE or (kinds & v.NOT and vain):
+            return False, j
+        if kinds & (v.COUNT | v.SIZE) and items[j - 1].kinds & (v.SEE | v.YES | v.COLON | v.BREAK):
+            return True, j
+        found = items[j].entry.text == "found" and items[j - 1].kinds & (v.AND | v.COMMA)
+        if found and not any(m.kinds & (v.NONE | v.NOT) for m in items[j + 1 : j + 2]):
+            return True, j
+    return None

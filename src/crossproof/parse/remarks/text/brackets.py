@@ -1,0 +1,149 @@
+"""Brackets that only say which organ, or how many: `spotted (the leaves)`, `plain (5 plants)`."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.items import Item
+
+_MOST = 6  # items in a bracket that only adds a word
+_MERELY_COUNTS = v.COUNT | v.PLANTS | v.THE | v.ON | v.OWN | v.DEGREE
+_MERELY_POINTS = v.ORGAN | v.THE | v.COUNT | v.RETRACTS | v.ON | v.WORD | v.OWN | v.ADJECTIVE
+_OPENS_ASIDE = v.COMMA | v.CROSS
+
+
+def opened(items: list[Item]) -> list[Item]:
+    """Return the items without such brackets, numbered anew where any were opened.
+
+    A state that a bracket counts is marked as `counted`.
+    """
+    kept: list[Item] = []
+    changed = False
+    i, size = 0, len(items)
+    while i < size:
+        close = _close(items, i) if items[i].entry.text == "(" and kept else 0
+        inside = items[i + 1 : close]
+        if inside and kept[-1].kinds & v.STATE and _counts(inside) and not _listing(kept):
+            kept[-1].counted = changed = True
+        elif inside and kept[-1].kinds & v.STATE and _points(inside):
+            kept.extend(item for item in inside if not item.kinds & v.RETRACTS)
+            if close + 1 < size and not items[close + 1].kinds & v.LIMIT:
+                items[close].kinds = v.COMMA
+                kept.append(items[close])
+            changed = True
+        elif inside and kept[-1].kinds & v.STATE and all(m.kinds & v.DEGREE for m in inside):
+            kept.extend(inside)  # hollow (just)
+            changed = True
+        elif inside and inside[0].entry.text == "from" and _only_names(inside[1:]):
+            changed = True  # leaf spots (from fuchsii) absent
+        elif inside and _counts_organs(kept[-1], inside, items[close + 1 : close + 2]):
+            changed = True  # spots per leaf (6 leaves): …
+        elif inside and any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
+            kept.extend(inside)  # spots on leaves (rust)
+            changed = True
+        elif items[i].kinds & _OPENS_ASIDE and (last := _aside(items, i, kept)):
+            close = last
+            changed = True
+        else:
+            close = i
+            kept.append(items[i])
+        i = close + 1
+    if changed:
+        _number(kept)
+    return kept
+
+
+def _aside(items: list[Item], i: int, kept: list[Item]) -> int:
+    """The last item of an aside that begins at item `i`, after taking what it tells; else 0.
+
+    `spotted leaves x 3`; `is not, as stated in the list, hollow`; `gives, only just, when …`.
+    """
+    behind = items[i + 1 : i + 3]
+    if not kept or len(behind) < 1:
+        return 0
+    state = next((m for m in kept[:-3:-1] if not m.kinds & v.ORGAN), None)
+    if items[i].kinds & v.CROSS and behind[0].kinds & v.NUMBER and state is not None:
+        if not state.kinds & v.STATE or not all(m.kinds & v.LIMIT for m in behind[1:]):
+            return 0
+        state.counted = True
+        return i + 1
+    if items[i].kinds & v.COMMA and kept[-1].entry.text == behind[0].entry.text == "0":
+        return _last_nil(items, i)
+    if not items[i].kinds & v.COMMA or len(behind) < 2:
+        return 0
+    if kept[-1].kinds & v.STATE and behind[0].kinds & v.AFTER and behind[1].kinds & v.COMMA:
+        kept.append(behind[0])
+        return i + 2
+    if not kept[-1].kinds & v.NOT or behind[0].entry.text != "as":
+        return 0
+    for j in range(i + 2, min(i + 3 + _MOST, len(items) - 1)):
+        if items[j].kinds & v.COMMA:
+            return j if items[j + 1].kinds & v.STATE else 0
+        if items[j].kinds & (v.LIMIT | v.STATE | v.ORGAN):
+            return 0
+    return 0
+
+
+def _last_nil(items: list[Item], i: int) -> int:
+    """The last of `0, 0, 0`, where no other count follows; else 0."""
+    j = i + 1
+    while j + 2 < len(items) and items[j + 1].kinds & v.COMMA and items[j + 2].entry.text == "0":
+        j += 2
+    more = j + 2 < len(items) and items[j + 1].kinds & v.COMMA and items[j + 2].kinds & v.NUMBER
+    return 0 if more else j
+
+
+def _close(items: list[Item], i: int) -> int:
+    """The bracket that closes the one at item `i`, where it is near; else 0."""
+    for j in range(i + 1, min(i + 2 + _MOST, len(items))):
+        if items[j].entry.text == ")":
+            return j
+        if items[j].kinds & (v.LIMIT & ~v.COMMA):
+            return 0
+    return 0
+
+
+def _counts(inside: list[Item]) -> bool:
+    return bool(inside[0].kinds & v.COUNT) and all(
+        item.kinds & _MERELY_COUNTS and not item.kinds & (v.STATE | v.ORGAN | v.NOT | v.LIMIT)
+        for item in inside
+    )
+
+
+def _counts_organs(before: Item, inside: list[Item], behind: list[Item]) -> bool:
+    counted = len(inside) == 2 and inside[0].kinds & v.NUMBER
+    labels = behind and behind[0].kinds & v.COLON
+    return bool(counted and labels and before.kinds & v.ORGAN and inside[1].kinds & v.ORGAN)
+
+
+def _only_names(inside: list[Item]) -> bool:
+    return bool(inside) and all(m.kinds & (v.SPECIES | v.OTHER | v.THE) for m in inside)
+
+
+def _names(inside: list[Item]) -> bool:
+    return not any(item.kinds & (v.STATE | v.ORGAN | v.LIMIT) for item in inside)
+
+
+def _listing(kept: list[Item]) -> bool:
+    """`(1) spotted (2) plain`: brackets that number what follows."""
+    return any(item.entry.text == ")" and kept[k - 1].value >= 0 for k, item in enumerate(kept))
+
+
+def _points(inside: list[Item]) -> bool:
+    organs = [item for item in inside if item.kinds & v.ORGAN]
+    return len(organs) == 1 and all(
+        item.kinds & _MERELY_POINTS and not item.kinds & (v.STATE | v.LIMIT | v.NOT)
+        for item in inside
+    )
+
+
+def _number(items: list[Item]) -> None:
+    """Number the stretches of each sentence anew."""
+    phrase = clause = 0
+    for item in items:
+        if item.kinds & v.BUT:
+            phrase += 1
+            clause += 1
+        item.phrase, item.clause = phrase, clause
+        if item.kinds & (v.LIMIT & ~v.BUT):
+            phrase += 1
+            clause += bool(item.kinds & v.HARD) and not item.prefix
