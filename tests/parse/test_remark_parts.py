@@ -13,10 +13,10 @@ from crossproof.parse.remark import parse_remark
 from crossproof.parse.remarks.states.cavities import by_measure, cavities_of
 from crossproof.parse.remarks.states.known import StateReader
 from crossproof.parse.remarks.text.brackets import opened
+from crossproof.parse.remarks.text.compiled import vocabulary
 from crossproof.parse.remarks.text.items import items
 from crossproof.parse.remarks.text.printed import answers_only
 from crossproof.parse.remarks.text.tokens import Mender
-from crossproof.parse.remarks.text.vocabulary import vocabulary
 from crossproof.rulebooks.load import shipped_rulebook
 
 ORCHIDS = shipped_rulebook("dactylorhiza")

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from crossproof.parse.remark import RemarkReader, parse_remark
 from crossproof.parse.remarks.sources.lexicon import Lexicon, basis_lexicon, photo_lexicon
-from crossproof.parse.remarks.text.vocabulary import vocabulary
+from crossproof.parse.remarks.text.compiled import vocabulary
 from crossproof.rulebooks.load import shipped, shipped_rulebook
 
 with Path(__file__).with_name("remark_sources.csv").open(newline="", encoding="utf-8") as file:

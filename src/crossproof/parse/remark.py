@@ -12,9 +12,11 @@ from crossproof.parse.remarks.states.known import StateReader
 from crossproof.parse.remarks.states.measures import measured, measures_of, of_the_plant
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.brackets import opened
-from crossproof.parse.remarks.text.items import all_kinds, items, tokens_of
+from crossproof.parse.remarks.text.compiled import vocabulary
+from crossproof.parse.remarks.text.item import all_kinds
+from crossproof.parse.remarks.text.items import items
+from crossproof.parse.remarks.text.mended import tokens_of
 from crossproof.parse.remarks.text.printed import answers_only
-from crossproof.parse.remarks.text.vocabulary import vocabulary
 from crossproof.rulebooks.load import shipped_rulebook
 from crossproof.rulebooks.model import Rulebook
 

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _REFUSALS = frozenset(

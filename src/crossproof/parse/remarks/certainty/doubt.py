@@ -7,7 +7,7 @@ from itertools import pairwise
 from crossproof.model import Weight
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 _DASHES = frozenset("-–—")
 _POINTERS = frozenset({"the", "its", "their", "these"})

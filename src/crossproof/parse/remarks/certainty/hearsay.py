@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 _SAID_BEHIND = frozenset(
     {"said", "says", "claimed", "reported", "on the form", "on the card", "on card", "on label"}

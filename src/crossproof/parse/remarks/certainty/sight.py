@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 
 def unseen(

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping
 
 from crossproof.parse.remarks.organ.attach import is_a_place
 from crossproof.parse.remarks.organ.mention import Mention
-from crossproof.parse.remarks.plants.populations import is_numbered
+from crossproof.parse.remarks.plants.counted import is_numbered
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _SPEAKS = frozenset({"word", "alone", "certain"})  # roles of a state said of an organ

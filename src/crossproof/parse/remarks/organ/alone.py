@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 
 def nothing_else_said(items: list[Item], i: int) -> bool:

@@ -14,7 +14,7 @@ from crossproof.parse.remarks.organ.attachment import (
 )
 from crossproof.parse.remarks.organ.carried import carried
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Sense
 
 _BETWEEN_ORGAN_AND_STATE = (

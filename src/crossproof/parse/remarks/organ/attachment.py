@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from crossproof.parse.remarks.organ.alone import nothing_else_said
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Sense
 
 

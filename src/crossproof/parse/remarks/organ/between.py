@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _ANOTHER = v.SPECIES | v.OTHER

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
 _DASHES = frozenset("-–—")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 SPEAKS_OF = v.BLEMISH | v.CAME_OFF
 _ENDS = v.LIMIT | v.EXCEPT

@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.alone import nothing_else_said, pointed_at
 from crossproof.parse.remarks.organ.attachment import Attachment, group, is_sign, known
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 
 def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 _OWN_WORDS = v.THE | v.DEGREE | v.COUNT | v.STATE | v.ORGAN | v.NUMBER | v.PLANTS
 _LICENSES = v.NOT | v.NONE | v.WITH | v.SEE | v.YES

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.compiled import general_words
+from crossproof.parse.remarks.text.item import Item
 
 _LEADS_TO_DEGREE = v.COMMA | v.BUT | v.YES | v.ONLY
 _GRADES = v.SLIGHT | v.NEARLY | v.AFTER
-_THROUGHOUT = frozenset(v.general_words()["throughout"])
+_THROUGHOUT = frozenset(general_words()["throughout"])
 
 
 def degree_behind(items: list[Item], i: int) -> int:

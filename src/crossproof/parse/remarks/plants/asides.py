@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from crossproof.parse.remarks.plants.populations import THE_OTHERS
+from crossproof.parse.remarks.plants.counted import THE_OTHERS
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 _LONGEST = 6  # items: what goes on for longer is a thought of its own
 _PLACES = v.ON | v.THE | v.LARGE | v.SIZE

@@ -8,10 +8,10 @@ from itertools import pairwise
 
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from
 from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, set_apart
-from crossproof.parse.remarks.plants.populations import THE_OTHERS, counted_from
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _EVERY = frozenset({"all", "both", "each", "every", "any"})

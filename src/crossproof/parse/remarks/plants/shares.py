@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
-from crossproof.parse.remarks.text.vocabulary import Vocabulary, general_words
+from crossproof.parse.remarks.text.compiled import general_words
+from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _WORDS = (
     *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item, all_kinds
+from crossproof.parse.remarks.text.item import Item, all_kinds
 
 _ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 LEADS_AWAY = _ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS

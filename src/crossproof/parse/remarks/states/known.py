@@ -11,7 +11,7 @@ from typing import NamedTuple
 from crossproof.model import Evidence, Weight
 from crossproof.parse.remarks.states.mentions import mentions
 from crossproof.parse.remarks.states.resolve import evidence
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _REMEMBERED = 50_000

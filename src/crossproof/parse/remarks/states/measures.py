@@ -17,7 +17,7 @@ from typing import Any
 
 from crossproof.model import Evidence
 from crossproof.parse.remarks.plants.whose import of_another
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 from crossproof.rulebooks.model import Rulebook
 
 _NUMBER = r"\d+(?:[.,]\d+)?"

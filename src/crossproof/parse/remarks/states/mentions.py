@@ -9,10 +9,12 @@ from crossproof.parse.remarks.certainty.answers import settle
 from crossproof.parse.remarks.certainty.doubt import weight_of
 from crossproof.parse.remarks.certainty.hearsay import hearsay
 from crossproof.parse.remarks.certainty.sight import unseen
+from crossproof.parse.remarks.certainty.sought import merely_looked_for, outcome_of
 from crossproof.parse.remarks.certainty.struck import retracting, struck, take_back
 from crossproof.parse.remarks.certainty.superseded import names_what_is_said, supersede
 from crossproof.parse.remarks.certainty.unplaced import without_rivals
-from crossproof.parse.remarks.organ import blemishes, scope
+from crossproof.parse.remarks.organ import blemishes
+from crossproof.parse.remarks.organ.around import around
 from crossproof.parse.remarks.organ.attach import attach
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.organ.between import between_poles, between_two
@@ -20,7 +22,7 @@ from crossproof.parse.remarks.organ.blanks import is_unanswered
 from crossproof.parse.remarks.organ.governed import only_spoken_of
 from crossproof.parse.remarks.organ.meant import state_of
 from crossproof.parse.remarks.organ.mention import Mention
-from crossproof.parse.remarks.plants import whose as plants
+from crossproof.parse.remarks.plants import whose
 from crossproof.parse.remarks.plants.contrasts import (
     left_out,
     part,
@@ -30,7 +32,7 @@ from crossproof.parse.remarks.plants.contrasts import (
 from crossproof.parse.remarks.plants.populations import groups, read_plants
 from crossproof.parse.remarks.plants.shares import by_share
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item, all_kinds
+from crossproof.parse.remarks.text.item import Item, all_kinds
 from crossproof.parse.remarks.text.vocabulary import Scale, Vocabulary
 
 _COUNTED = v.COUNT | v.PLANTS | v.COLON | v.BREAK
@@ -123,7 +125,7 @@ class _Places:
         self.killed = killed
         self.unexamined = unexamined
         self.apart = apart
-        self.another = plants.of_another(items) if present & plants.LEADS_AWAY else nothing
+        self.another = whose.of_another(items) if present & whose.LEADS_AWAY else nothing
         self.said = hearsay(items) if present & (v.SAYS | v.WRONG) else nothing
         self.numbers = [0] * len(items)
         if present & _COUNTED or any(item.counted for item in items):
@@ -175,26 +177,26 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         return None
     if is_unanswered(items, i, at):
         return None
-    around = scope.around(items, i, at)
-    state = state_of(at, around, scale)
+    scope = around(items, i, at)
+    state = state_of(at, scope, scale)
     if not state:
         return None
     if between_two(items, i):
         state = scale.slightly.get(state, state)
-    weight = weight_of(items, i, around)
-    if _merely_looked_for(items, i, around):
-        outcome = _outcome(items, i)
+    weight = weight_of(items, i, scope)
+    if merely_looked_for(items, i, scope):
+        outcome = outcome_of(items, i)
         if outcome is None:
             weight = "questioned"
         else:
-            around.last = outcome[1]
+            scope.last = outcome[1]
             if not outcome[0]:
                 state = scale.denied.get(state, "")
                 if not state:
                     return None
-    if around.degree & v.NEARLY and state == "marked":
+    if scope.degree & v.NEARLY and state == "marked":
         weight = "faint" if weight == "stated" else weight
-    first, last = min(i, around.first), max(i, around.last)
+    first, last = min(i, scope.first), max(i, scope.last)
     if at.organ >= 0 and items[at.organ].sentence == items[i].sentence:
         between = items[min(at.organ, i) : max(at.organ, i)]
         if not any(item.kinds & v.BUT for item in between):
@@ -268,47 +270,3 @@ def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
         if near:
             replaced.add(id(min(near, key=lambda s: abs(s.item - m.item))))
     return [m for m in found if id(m) not in replaced]
-
-
-def _merely_looked_for(items: list[Item], i: int, around: scope.Scope) -> bool:
-    """`looked for spots`, `spots looked for` say nothing until it says what was found."""
-    if _is_sought(items, i):
-        return not around.denied
-    j = i - 1
-    while j >= 0 and items[j].phrase == items[i].phrase:
-        sought = items[j].entry.text == "for" and any(
-            m.kinds & v.EXAMINE and m.phrase == items[j].phrase for m in items[:j]
-        )
-        if items[j].kinds & v.LOOKED or sought:
-            return not around.denied and around.last == i
-        if items[j].kinds & (v.OWN | v.THEY) and items[j - 1].kinds & v.AND:
-            return False  # tried to squash it and it went flat
-        j -= 1
-    return False
-
-
-def _is_sought(items: list[Item], i: int) -> bool:
-    """`spots (on the leaves) looked for`, `hunted for`."""
-    j = i + 1
-    while j < len(items) and items[j].kinds & (v.ON | v.THE | v.ORGAN):
-        j += 1
-    words = items[j : j + 2]
-    hunted = len(words) > 1 and words[0].kinds & v.EXAMINE and words[1].entry.text == "for"
-    return bool(words and (words[0].kinds & v.LOOKED or hunted))
-
-
-def _outcome(items: list[Item], i: int) -> tuple[bool, int] | None:
-    """What came of looking for item `i`, and the item that says so: `found none`, `found a few`."""
-    for j in range(i + 1, min(i + 9, len(items))):
-        kinds = items[j].kinds
-        if items[j].sentence != items[i].sentence or kinds & v.STATE:
-            return None
-        vain = j + 1 >= len(items) or items[j + 1].kinds & (v.SEE | v.YES | v.LIMIT)
-        if kinds & v.NONE or (kinds & v.NOT and vain):
-            return False, j
-        if kinds & (v.COUNT | v.SIZE) and items[j - 1].kinds & (v.SEE | v.YES | v.COLON | v.BREAK):
-            return True, j
-        found = items[j].entry.text == "found" and items[j - 1].kinds & (v.AND | v.COMMA)
-        if found and not any(m.kinds & (v.NONE | v.NOT) for m in items[j + 1 : j + 2]):
-            return True, j
-    return None

@@ -8,7 +8,7 @@ from crossproof.model import Evidence, Weight
 from crossproof.parse.remarks.organ.heights import at_two_heights
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item, all_kinds
+from crossproof.parse.remarks.text.item import Item, all_kinds
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _FIRMEST: Mapping[Weight, int] = {"stated": 0, "hedged": 1, "faint": 2, "questioned": 3}

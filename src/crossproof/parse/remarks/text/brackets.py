@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.items import Item
+from crossproof.parse.remarks.text.item import Item
 
 _MOST = 6  # items in a bracket that only adds a word
 _MERELY_COUNTS = v.COUNT | v.PLANTS | v.THE | v.ON | v.OWN | v.DEGREE

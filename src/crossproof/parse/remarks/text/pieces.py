@@ -5,8 +5,9 @@ from __future__ import annotations
 from itertools import pairwise
 
 from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.tokens import Span
-from crossproof.parse.remarks.text.vocabulary import Vocabulary, general_words
+from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _SHORTEST = 5  # letters of the whole word
 _APART: frozenset[str] = frozenset(general_words()["typing"]["apart"])

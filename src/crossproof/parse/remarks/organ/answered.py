@@ -1,0 +1,177 @@
+"""What stands behind a state word: `spots: none`, `hollow: Y`, `gives slightly`."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
+from crossproof.parse.remarks.organ.scope import (
+    HARDLY,
+    Scope,
+    ends,
+    in_list,
+    one_letter,
+    unpunctuated,
+)
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.item import Item
+
+_HEIGHTS = v.LOW | v.MIDDLE | v.HIGH
+
+
+_ANSWERS = frozenset({"yes", "no", "none", "nil", "absent", "present"})
+
+
+_JUST = HARDLY | {"just", "only just"}
+
+
+_DASHES = ("-", "–", "—")
+
+
+_PASSED_BEHIND = v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH
+
+
+def answered_behind(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | None:
+    """An answer or a denial behind the word: `spots: none`, `spots not seen`, `hollow: Y`."""
+    colon = False
+    words = 0
+    listed = at.sense.role == "sign" and in_list(items, i)
+    for j in range(i + 1, len(items)):
+        kinds = items[j].kinds
+        if (listed and kinds & (v.OR | v.STATE) and not kinds & (v.LIMIT | v.NOT)) or (
+            kinds & v.TO and j + 1 < len(items) and items[j + 1].kinds & v.THE
+        ):
+            continue  # spots/rings/bars: none; gives to the fingers a bit
+        if _opens_range(items, j):
+            return None
+        if answer := _answer(items, i, j, at, colon):
+            scope.last, scope.degree = answer.last, scope.degree | answer.degree
+            return answer.denied
+        if kinds & v.NOT and not kinds & v.AFTER:
+            return None
+        if _opens_answer(items, j):
+            colon = True
+        elif grade := _grade_behind(items, i, j):
+            scope.degree |= grade
+            scope.last = max(scope.last, j)
+        elif kinds & v.ORGAN:
+            if j != at.organ and at.character not in items[j].entry.organs:
+                return None
+        elif kinds & v.WORD and not kinds & v.ON and not colon and words < 2:
+            words += 1
+        elif colon or not kinds & _PASSED_BEHIND or kinds & v.LIMIT:
+            _degree_behind_comma(items, j, at, scope)
+            return None
+    return None
+
+
+def _opens_range(items: list[Item], j: int) -> bool:
+    """`spotting from none to heavy`: no answer but one end of a range."""
+    to = bool(items[j + 1].kinds & v.TO) if j + 1 < len(items) else False
+    return to and bool(items[j].kinds & v.NONE and items[j - 1].kinds & v.VARIED)
+
+
+class _Answer(NamedTuple):
+    denied: bool
+    last: int
+    degree: int = 0
+
+
+def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _Answer | None:
+    """What item `j` answers to the state word `items[i]`, if it does."""
+    kinds = items[j].kinds
+    after = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT
+    last = bool(after & v.LIMIT) or items[j + 1].entry.text == "/"
+    sign = at.sense.role == "sign"
+    open_to_none = colon or sign or one_letter(items[j]) or (last and j == i + 1)
+    if kinds & v.NONE and open_to_none:
+        if items[j - 1].kinds & (v.NEARLY | v.SLIGHT) and j - 1 > i:
+            return _Answer(False, i)  # almost absent
+        free = last or one_letter(items[j]) or (j == i + 1 and unpunctuated(items))
+        free = free or not after & (v.STATE | v.PHOTO | v.ORGAN)
+        if free and (colon or not kinds & v.STATE):
+            return _Answer(True, j)
+    if kinds & v.YES and (colon or one_letter(items[j])):
+        return _Answer(False, j)
+    if colon and last and kinds & (v.SLIGHT | v.AFTER) and not kinds & v.STATE:
+        return _Answer(False, j, kinds & v.DEGREE)
+    if last and (kinds & v.SIZE or (colon and kinds & (v.LARGE | v.COUNT))):
+        return _Answer(False, j, kinds & v.SIZE)
+    denies = kinds & v.NOT and not kinds & v.AFTER
+    if denies and sign and after & v.LARGE and ends(items, j + 2):
+        return _Answer(False, j + 1, v.SIZE)  # a hole, not large
+    seen = denies and after & (v.SEE | v.YES)
+    if seen and sign and not _in_photo(items, j + 2):
+        return _Answer(True, j + 1)
+    return None
+
+
+def _in_photo(items: list[Item], j: int) -> bool:
+    """`the spots don't show in the photo`: that is no denial of the spots."""
+    behind = items[j : j + 4]
+    return bool(behind and behind[0].kinds & v.ON and any(m.kinds & v.PHOTO for m in behind))
+
+
+def _opens_answer(items: list[Item], j: int) -> bool:
+    """A colon or dash, or a bracket around one letter: `spots (N)`."""
+    item = items[j]
+    if item.kinds & v.COMMA:  # leaf spots, yes; stem cavity, no
+        answered = j + 1 < len(items) and items[j + 1].entry.text in _ANSWERS
+        return answered and ends(items, j + 2) and _is_heading(items, j) and not _raised(items, j)
+    if item.kinds & v.COLON or (item.kinds & v.BREAK and item.entry.text in _DASHES):
+        return True
+    return item.entry.text == "(" and j + 1 < len(items) and one_letter(items[j + 1])
+
+
+def _raised(items: list[Item], j: int) -> bool:
+    """`dots on the upper side, none below`: said of another side."""
+    behind = items[j + 2].lead if j + 2 < len(items) else 0
+    here = [m for m in items[: j + 1] if m.phrase == items[j].phrase]
+    return bool(behind & _HEIGHTS) or any(m.lead & _HEIGHTS for m in here)
+
+
+def _is_heading(items: list[Item], j: int) -> bool:
+    """Whether only an organ and its sign stand before item `j`: `cavity of stem, nil`."""
+    before = [m for m in items[:j] if m.clause == items[j].clause and not m.kinds & v.HARD]
+    return all(m.kinds & (v.ORGAN | v.STATE | v.ON | v.THE) for m in before)
+
+
+def _grade_behind(items: list[Item], i: int, j: int) -> int:
+    """The degree that follows the word: `gives slightly`, `hollow in the lower part only`."""
+    kinds = items[j].kinds
+    if (
+        items[j].entry.text.startswith("from ")
+        and items[j + 1 : j + 2]
+        and items[j + 1].kinds & v.TO
+    ):
+        return 0  # from the ground to the bracts
+    passed = v.ONLY | v.DEGREE | v.TO | v.THE | (v.ON | v.ORGAN if is_sign(items[i]) else 0)
+    straight = all(m.kinds & passed for m in items[i + 1 : j])
+    if kinds & v.AFTER and not kinds & v.STATE and (straight or kinds & v.NEARLY):
+        return kinds & v.DEGREE
+    if j == i + 1 and not kinds & v.STATE:
+        ends = j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT
+        if items[j].entry.text == "enough" or (items[j].entry.text in _JUST and ends):
+            return kinds & v.DEGREE
+    counted = j + 1 < len(items) and items[j + 1].kinds & v.COUNT
+    except_part = kinds & v.EXCEPT and not counted
+    there = items[j - 1].kinds & (v.ORGAN | v.ON | v.WORD)
+    only_there = kinds & v.ONLY and (there or items[j].lead & (v.LOW | v.MIDDLE | v.HIGH))
+    return v.AFTER if except_part or only_there else 0
+
+
+def _degree_behind_comma(items: list[Item], j: int, at: Attachment, scope: Scope) -> None:
+    """`hollow, but only slightly`: a degree word on its own behind a comma."""
+    k = j + 1
+    while k < len(items) and items[k].kinds & (v.COMMA | v.BUT | v.WORD) and k < j + 3:
+        k += 1
+    fitting = v.AFTER | v.SIZE if at.sense.role == "sign" else v.AFTER  # a cavity, narrow
+    if k < len(items) and items[k].entry.text.startswith("not "):
+        fitting |= v.NEARLY  # squashy but not quite
+    joins = items[j].kinds & (v.COMMA | v.BUT)
+    turns = k < len(items) and items[k].entry.text.startswith("but ")
+    if k < len(items) and items[k].kinds & fitting and (joins or turns):
+        last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON | v.THE))
+        if last:
+            scope.degree |= items[k].kinds & v.DEGREE
+            scope.last = k

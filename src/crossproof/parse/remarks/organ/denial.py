@@ -1,0 +1,173 @@
+"""What stands before a state word: `no`, `without`, `hardly any`, `nowhere on the leaves`."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
+from crossproof.parse.remarks.organ.scope import HARDLY, Scope, in_list, one_letter, unpunctuated
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.item import Item
+
+_HEADS = frozenset({"nowhere", "nothing"})
+
+
+_SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
+
+
+_NOR = ("nor", "nec", "neque")
+
+
+_PASSED = (
+    v.PLANTS | v.DEGREE | v.HEDGE | v.THE | v.COUNT | v.ON | v.LOOKED | v.SEE | v.WITH | v.OWN
+    | v.YES
+)  # fmt: skip
+
+
+def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
+    listed = in_list(items, i)
+    if (head := _denies_whole_clause(items, i)) >= 0:
+        scope.denied, scope.first = True, head
+        return
+    words = 0
+    organ_passed = False
+    for j in range(i - 1, -1, -1):
+        item = items[j]
+        if _of_another_thought(items, j, i, at):
+            return
+        if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
+            _deny(items, j, scope)
+            return
+        if item.entry.text in _NOR:
+            scope.denied = True
+            return
+        if _is_degree(item, at.character):
+            scope.degree |= item.kinds & v.DEGREE
+            scope.first = j
+        elif _passed_over(items, j, i):
+            continue
+        elif item.kinds & v.ORGAN:
+            if _stops_at_organ(items, j, at, organ_passed):
+                return
+            organ_passed = not items[j - 1].kinds & v.OR
+        elif item.kinds & v.WORD and not words:
+            words += 1
+        elif not (_lets_denial_through(item, listed) or (items[i].lead & v.BE and is_sign(item))):
+            return
+
+
+def _passed_over(items: list[Item], j: int, i: int) -> bool:
+    """`no spike had spots`, `no leopard rings`, `no to leaf spots`."""
+    before = items[j - 1] if j else None
+    if before is not None and before.entry.text == "no" and items[j].entry.text == "to":
+        return True
+    counted = before is not None and before.kinds & (v.NOT | v.NONE)
+    return bool(counted and items[j].kinds & v.PLANTS) or _names_the_same(items[j], items[i])
+
+
+def _stops_at_organ(items: list[Item], j: int, at: Attachment, passed: bool) -> bool:
+    """Whether a denial before organ `j` is of that organ only; not in `neither leaves nor lip`."""
+    own = j == at.organ or at.character in items[j].entry.organs
+    listed = j and items[j - 1].kinds & v.OR
+    return not listed and (passed or not own)
+
+
+def _denies_whole_clause(items: list[Item], i: int) -> int:
+    """The first word of `nowhere on the leaves did anyone find a spot`; -1 where there is none."""
+    if not is_sign(items[i]):
+        return -1
+    first = i
+    while first and items[first - 1].clause == items[i].clause:
+        if items[first - 1].kinds & v.HARD:
+            break
+        first -= 1
+    behind = items[first + 1].kinds if first + 1 < i else 0
+    heads = items[first].entry.text in _HEADS and behind & (v.ON | v.SEE)
+    return first if heads else -1
+
+
+def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bool:
+    """Whether no denial before item `j` reaches the state word: `no spots/hollow stem`."""
+    if items[j].entry.text == "/":
+        return at.character not in items[j - 1].entry.senses
+    return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))
+
+
+def _some_only(items: list[Item], j: int, i: int) -> bool:
+    """`none of the leaf spots are rings`: there are spots, and they are none of these."""
+    behind = items[i + 1] if i + 1 < len(items) else items[i]
+    told = behind.lead & v.BE and behind.kinds & v.STATE and is_sign(items[i])
+    return bool(told) and items[j + 1].entry.text == "of"
+
+
+def _deny(items: list[Item], j: int, scope: Scope) -> None:
+    """Take the denial at item `j`; two in a row (`not without spots`) affirm."""
+    if j + 1 < len(items) and items[j + 1].kinds & (v.PHOTO | v.UNSEEN):
+        return
+    if items[j].entry.text == "neither":
+        scope.degree &= ~v.LARGE  # neither solid spots nor rings
+    outer = _outer_denial(items, j)
+    scope.denied = outer == j
+    scope.first = outer
+    if j and items[j - 1].kinds & v.NEARLY and not items[j - 1].kinds & v.LIMIT:
+        scope.denied, scope.degree, scope.first = False, scope.degree | v.SLIGHT, j - 1  # almost no
+
+
+def _outer_denial(items: list[Item], j: int) -> int:
+    """The denial that takes back the one at item `j`: `not without`, `no leaf without`."""
+    k = j - 1
+    if k >= 0 and items[k].kinds & v.NOT and not items[k].kinds & v.LIMIT:
+        return k
+    if not items[j].kinds & v.NOT or items[j].entry.text in ("nor", "no"):
+        return j
+    subject = False
+    ends = v.LIMIT | v.STATE | v.NOT
+    while k >= 0 and items[k].kinds & _SUBJECT and not items[k].kinds & ends:
+        subject = subject or bool(items[k].kinds & (v.ORGAN | v.PLANTS))
+        k -= 1
+    if k < 0 or items[k].kinds & v.LIMIT:
+        return j
+    outer = items[k].kinds & (v.NOT | v.NONE) or items[k].entry.text in HARDLY
+    return k if outer and (subject or items[k].kinds & v.NONE) else j
+
+
+def _names_the_same(item: Item, sign: Item) -> bool:
+    theirs = sign.entry.senses
+    return any(c in theirs and theirs[c].state == s.state for c, s in item.entry.senses.items())
+
+
+def _is_degree(item: Item, character: str) -> bool:
+    kinds = item.kinds
+    if not kinds & v.DEGREE or kinds & v.LIMIT:
+        return False
+    sense = item.entry.senses.get(character)
+    return sense is None or sense.role == "beside"
+
+
+def _lets_denial_through(item: Item, listed: bool) -> bool:
+    """Whether a denial before `item` reaches beyond it: `no spots, rings or bars`."""
+    if item.kinds & (v.OR | v.AND | v.COMMA):
+        return listed
+    if item.kinds & v.STATE:
+        return (
+            listed
+            or bool(item.kinds & v.WITH)
+            or any(sense.role == "beside" for sense in item.entry.senses.values())
+        )
+    return bool(item.kinds & _PASSED) and not item.kinds & v.LIMIT
+
+
+def _is_answer(items: list[Item], j: int) -> bool:
+    """`… : none.`: the word answers what stands before it."""
+    if items[j].entry.text == "0" and _counts_sign(items, j + 1):
+        return False
+    if j and one_letter(items[j]) and items[j - 1].kinds & (v.ASK | v.COLON | v.STATE):
+        return True
+    if j and items[j - 1].kinds & v.STATE and unpunctuated(items):
+        return True
+    after = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
+    return after and j > 0 and not items[j].kinds & v.NOT
+
+
+def _counts_sign(items: list[Item], k: int) -> bool:
+    """`leaves: 0 spots`, not `hollow: 0 spots: 3`."""
+    behind = items[k : k + 2]
+    return bool(behind) and is_sign(behind[0]) and not behind[-1].kinds & v.COLON

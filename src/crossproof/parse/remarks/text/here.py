@@ -1,0 +1,80 @@
+"""What a word may be where it stands: `photo no. 12`, `n=12`, `spots +`, `plants bore spots`."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.tokens import Span
+from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
+
+
+def kinds_here(
+    text: str,
+    tokens: list[Span],
+    i: int,
+    entry: Entry,
+    found: list[Item],
+    vocabulary: Vocabulary,
+) -> int:
+    """What a word may be, where it stands: `no` of `photo no. 12` and `s` without a colon drop."""
+    kinds, word = entry.kinds, tokens[i][0]
+    if word in ("no", "nos") and _numbers(text, tokens, i, found) and not _asked(found):
+        return 0 if found and found[-1].kinds & v.PHOTO else v.PLANTS
+    if (
+        word == "n"
+        and "".join(token[0] for token in tokens[i + 1 : i + 3])[:2].lstrip("=:").isdigit()
+    ):
+        return 0  # n=12
+    if kinds & v.LABEL and not (i + 1 < len(tokens) and tokens[i + 1][0] in ":="):
+        kinds &= ~(v.ORGAN | v.PHOTO | v.LABEL)
+    if kinds & v.BEARS and _bears(tokens, i, vocabulary):
+        return v.WITH
+    answers = i > 0 and tokens[i - 1][0] in ":="
+    if word == "false":
+        kinds = v.NONE if answers else v.WRONG
+    elif entry.text in ("+", "-") and (answers or _closes(tokens, i, found)):
+        kinds = _plus_or_minus(text, word, kinds)
+    if kinds & v.BUT and kinds & v.MUCH and found and found[-1].kinds & v.NOT:
+        kinds &= ~v.BUT  # not so solid
+    return kinds
+
+
+def _bears(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
+    """`five plants bore (dark) spots`, not `a bore 2 mm wide`."""
+    for word, _, _ in tokens[i + 1 : i + 3]:
+        borne = vocabulary.phrases.get(word, (None,))[0]
+        if borne is None or borne.kinds & (v.LIMIT | v.BE):
+            return False
+        if borne.kinds & (v.STATE | v.ORGAN | v.NONE | v.COUNT):
+            return True
+    return False
+
+
+def _closes(tokens: list[Span], i: int, found: list[Item]) -> bool:
+    """`spots +, cavity -`: a sign that ends what it stands in, behind a state or an organ."""
+    behind = tokens[i + 1][0] if i + 1 < len(tokens) else "."
+    before = found[-2] if len(found) > 1 and found[-1].entry.text == "(" else found[-1:]
+    last = before if isinstance(before, Item) else before[0] if before else None
+    return behind in ",;.)" and last is not None and bool(last.kinds & (v.STATE | v.ORGAN))
+
+
+def _plus_or_minus(text: str, word: str, kinds: int) -> int:
+    """`spots: +, hollow: -` answer each other; a lone `-` is a blank."""
+    if word == "+":
+        return v.YES
+    return v.NONE if "+" in text else kinds
+
+
+def _asked(found: list[Item]) -> bool:
+    """`Leaf spots? No 2. Hollow stem? …`: an answer, not a number."""
+    return bool(found) and bool(found[-1].kinds & v.ASK) and not found[-1].prefix
+
+
+def _numbers(text: str, tokens: list[Span], i: int, found: list[Item]) -> bool:
+    """Whether `no` is short for number: `photo no. 12`, `photo no 12`."""
+    rest = [token[0] for token in tokens[i + 1 : i + 4]]
+    dotted = text[tokens[i][2] : tokens[i][2] + 1] == "."
+    rest = [word for word in rest if word not in (".", ":")]
+    if not rest or not rest[0][0].isdigit():
+        return False
+    return dotted or bool(found and found[-1].kinds & v.PHOTO)

@@ -1,0 +1,37 @@
+"""A word or phrase of a remark, what it may mean, and its place in the text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crossproof.parse.remarks.text.vocabulary import Entry
+
+
+@dataclass(slots=True)
+class Item:
+    """A phrase of the remark, what it may mean, and its place in the text.
+
+    `phrase` numbers the stretches between commas and stronger breaks, `clause` those between
+    stronger breaks, `sentence` those between full stops.
+    """
+
+    kinds: int
+    entry: Entry
+    start: int
+    end: int
+    phrase: int = 0
+    clause: int = 0
+    sentence: int = 0
+    lead: int = 0  # what stands right before it: `BE` (`is`, `were`), `RELATIVE` (`which`), `LOW` …
+    prefix: bool = False  # of a question mark: it stands before the word it doubts
+    soft: bool = False  # this word speaks of something else unless its organ stands before it
+    value: int = -1  # of a number in figures
+    counted: bool = False  # a bracket behind it counts the plants: `spotted (5)`
+
+
+def all_kinds(items: list[Item]) -> int:
+    """Everything that any of the items may be, to see at once what need not be looked for."""
+    kinds = 0
+    for item in items:
+        kinds |= item.kinds
+    return kinds

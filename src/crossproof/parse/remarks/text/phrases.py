@@ -1,0 +1,65 @@
+"""Which phrase of the vocabulary begins at a word."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.tokens import Span
+from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
+
+_OF = frozenset({"of", "the"})
+
+
+_ON = _OF | {"on", "its", "their", "each", "every", "all", "these"}  # behind `the rings`
+
+
+def longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry | None, int, bool]:
+    """The longest phrase of the vocabulary that starts at token `i`, and its length in tokens."""
+    choices = vocabulary.phrases.get(tokens[i][0])
+    if choices is None:
+        return None, 1, False
+    alone, longer = choices
+    soft = False
+    if longer and i + 1 < len(tokens):
+        for n in longer.get(tokens[i + 1][0], ()):
+            here = tuple([token[0] for token in tokens[i : i + n]])
+            entry = vocabulary.table.get(here)
+            if entry is None:
+                continue
+            if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
+                behind = longest(tokens, i + 1, vocabulary)[0]
+                listed = (
+                    tokens[i + n : i + n + 1] and tokens[i + n][0] == ","
+                )  # hollow below, solid …
+                soft = not listed and (behind is None or not behind.kinds & v.AFTER)
+                continue
+            if entry.kinds & v.STATE and _denies_a_sign(entry, tokens, i + n, vocabulary):
+                continue
+            passed = _ON if tokens[i][0] == "the" else _OF
+            if entry.kinds == v.TRAP and _organ_follows(tokens, i + len(here), passed, vocabulary):
+                continue
+            return entry, len(here), soft
+    return alone, 1, soft
+
+
+def _denies_a_sign(entry: Entry, tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
+    """`no purple` says that a leaf has no marks, but `no purple blotches` denies the blotches."""
+    behind = vocabulary.phrases.get(tokens[i][0]) if i < len(tokens) else None
+    if behind is None or behind[0] is None:
+        return False
+    return any(
+        sense.role == "sign" and c in entry.senses and entry.senses[c].state == scale.absent
+        for c, sense in behind[0].senses.items()
+        if (scale := vocabulary.scales[c]).absent
+    )
+
+
+def _organ_follows(
+    tokens: list[Span], i: int, passed: frozenset[str], vocabulary: Vocabulary
+) -> bool:
+    """`the hollow (of the) stem` is no hollow in the ground, and `the ring spots` are no road."""
+    while i < len(tokens) and tokens[i][0] in passed:
+        i += 1
+    choices = vocabulary.phrases.get(tokens[i][0]) if i < len(tokens) else None
+    if not choices or not choices[0]:
+        return False
+    return bool(choices[0].organs) or any(s.role == "sign" for s in choices[0].senses.values())
