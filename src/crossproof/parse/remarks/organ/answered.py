@@ -17,17 +17,9 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
 _HEIGHTS = v.LOW | v.MIDDLE | v.HIGH
-
-
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "absent", "present"})
-
-
 _JUST = HARDLY | {"just", "only just"}
-
-
 _DASHES = ("-", "–", "—")
-
-
 _PASSED_BEHIND = v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH
 
 

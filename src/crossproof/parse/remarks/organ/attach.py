@@ -26,8 +26,6 @@ _AFTER_SIGN = (
     v.WITH | v.DEGREE | v.SEE | v.YES | v.NONE | v.HEDGE | v.STATE | v.WORD | v.COUNT | v.ONLY
 )
 _AFTER_ON = v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE
-
-
 _INTRODUCES = v.NOT | v.NONE | v.DEGREE | v.WITH | v.COUNT | v.THE | v.STATE | v.SEE
 _EVERY = frozenset({"all", "both", "each", "every"})
 _DEEPEST = 8

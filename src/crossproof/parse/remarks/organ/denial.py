@@ -8,14 +8,8 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
 _HEADS = frozenset({"nowhere", "nothing"})
-
-
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
-
-
 _NOR = ("nor", "nec", "neque")
-
-
 _PASSED = (
     v.PLANTS | v.DEGREE | v.HEDGE | v.THE | v.COUNT | v.ON | v.LOOKED | v.SEE | v.WITH | v.OWN
     | v.YES
@@ -23,6 +17,7 @@ _PASSED = (
 
 
 def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
+    """Read denial and degree before the state word `items[i]` into `scope`."""
     listed = in_list(items, i)
     if (head := _denies_whole_clause(items, i)) >= 0:
         scope.denied, scope.first = True, head

@@ -9,11 +9,7 @@ from crossproof.parse.remarks.text.item import Item
 _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
 )  # fmt: skip
-
-
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "1st", "2nd", "3rd"})
-
-
 THE_OTHERS = frozenset(general_words()["the_others"])
 
 

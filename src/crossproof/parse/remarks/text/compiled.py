@@ -16,8 +16,6 @@ from crossproof.rulebooks.model import Rulebook
 from crossproof.rulebooks.templates import expanded
 
 _REACHES: Final = frozenset({"in", "at", "near", "towards", "for"})
-
-
 _VOWELS: Final = frozenset("aeiouy")
 
 

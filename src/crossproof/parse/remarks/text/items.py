@@ -19,26 +19,12 @@ from crossproof.parse.remarks.text.unknown import (
 from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
-
-
 _NUMBER = Entry(v.NUMBER | v.COUNT)
-
-
 _DEPENDS = v.LABEL | v.BUT | v.BEARS  # words whose meaning depends on their neighbours; and these:
-
-
 _DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-", "false"})
-
-
 MOST = 600  # words that matter in one remark; what stands beyond is not read
-
-
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
-
-
 _LEADS = v.BE | v.RELATIVE | v.LOW | v.MIDDLE | v.HIGH
-
-
 _SENTENCE_ENDS = v.STOP | v.ASK
 
 

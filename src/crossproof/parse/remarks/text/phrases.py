@@ -7,8 +7,6 @@ from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
 _OF = frozenset({"of", "the"})
-
-
 _ON = _OF | {"on", "its", "their", "each", "every", "all", "these"}  # behind `the rings`
 
 
@@ -27,9 +25,7 @@ def longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry |
                 continue
             if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
                 behind = longest(tokens, i + 1, vocabulary)[0]
-                listed = (
-                    tokens[i + n : i + n + 1] and tokens[i + n][0] == ","
-                )  # hollow below, solid …
+                listed = tokens[i + n : i + n + 1] and tokens[i + n][0] == ","  # …, solid above
                 soft = not listed and (behind is None or not behind.kinds & v.AFTER)
                 continue
             if entry.kinds & v.STATE and _denies_a_sign(entry, tokens, i + n, vocabulary):
