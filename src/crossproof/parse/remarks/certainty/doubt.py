@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from crossproof.model import Weight
 from crossproof.parse.remarks.organ.scope import Scope
+from crossproof.parse.remarks.plants.counted import GENERALLY
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
@@ -43,7 +44,8 @@ def _asked_before(items: list[Item], i: int) -> bool:
         if item.kinds & v.TOPIC and (not j or items[j - 1].kinds & v.LIMIT):
             return not any(m.kinds & v.COMMA for m in items[j:i])  # as to leaf spots, …
         if item.kinds & v.SUPPOSE and not _restarted(items, j, i):
-            return not _corrects(items, j) and not _as_many_as_theirs(items, j, i)
+            excused = _corrects(items, j) or _as_many_as_theirs(items, j, i) or _of_most(items, j)
+            return not excused
         if item.kinds & v.UNSURE and item.phrase == items[i].phrase:
             return not (item.kinds & v.NOT and _compared(items, i))
     return False
@@ -53,6 +55,14 @@ def _as_many_as_theirs(items: list[Item], j: int, i: int) -> bool:
     """`as many leaf spots as fuchsii`; `as many as a fish` may have none."""
     known = any(m.kinds & (v.SPECIES | v.OTHER) for m in items[i + 1 : i + 5])
     return items[j].entry.text == "as many" and known
+
+
+def _of_most(items: list[Item], j: int) -> bool:
+    """`leaves usually spotted but one plant plain`: seen in all the others."""
+    if items[j].entry.text not in GENERALLY:
+        return False
+    here = [m for m in items[j:] if m.sentence == items[j].sentence]
+    return any(a.kinds & (v.BUT | v.EXCEPT) and b.kinds & v.COUNT for a, b in pairwise(here))
 
 
 def _compared(items: list[Item], i: int) -> bool:

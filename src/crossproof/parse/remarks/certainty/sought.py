@@ -18,6 +18,8 @@ def merely_looked_for(items: list[Item], i: int, scope: Scope) -> bool:
         )
         if items[j].kinds & v.LOOKED or sought:
             return not scope.denied and scope.last == i
+        if j and items[j].kinds & v.SEE and items[j - 1].kinds & (v.AND | v.BUT):
+            return False  # looked for marks and found rings
         if items[j].kinds & (v.OWN | v.THEY) and items[j - 1].kinds & v.AND:
             return False  # tried to squash it and it went flat
         j -= 1

@@ -55,6 +55,8 @@ def _half_counted(items: list[Item], m: Mention, found: list[Mention]) -> bool:
 def _unplaced(items: list[Item], i: int) -> dict[str, str]:
     """The states, by character, that item `i` may well say of the recorded plant."""
     item = items[i]
+    if i > 2 and items[i - 1].kinds & v.COMMA and items[i - 3].kinds & v.EXCEPT:
+        return {}  # all spotted apart from two, plain
     turned = _behind_but(items, i)
     speaks = _SPEAKS | {"sign"} if turned or _of_plants(items, i) else _SPEAKS
     states = {c: sense.state for c, sense in item.entry.senses.items() if sense.role in speaks}

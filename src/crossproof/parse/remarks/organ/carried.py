@@ -20,8 +20,15 @@ def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
 
 
 def _of_other_signs(items: list[Item], i: int, character: str) -> bool:
-    """`some spots ringed, others solid`: the others are spots too."""
-    if not i or not items[i - 1].kinds & v.COUNT:
+    """`some spots ringed, others solid`, `spots, each with a green eye`: of spots too."""
+    first = i
+    while (
+        first
+        and items[first - 1].phrase == items[i].phrase
+        and not items[first - 1].kinds & v.LIMIT
+    ):
+        first -= 1
+    if not i or not (items[i - 1].kinds & v.COUNT or items[first].entry.text == "each"):
         return False
     return any(is_sign(m, character) and m.sentence == items[i].sentence for m in items[:i])
 

@@ -10,7 +10,16 @@ _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
 )  # fmt: skip
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "1st", "2nd", "3rd"})
+GENERALLY = frozenset({"usually", "generally", "normally", "as a rule", "typically"})
 THE_OTHERS = frozenset(general_words()["the_others"])
+
+
+def _compound(items: list[Item], j: int) -> bool:
+    """`a third leaf-spotted, others unspotted`."""
+    if j + 1 >= len(items) or not items[j].kinds & v.ORGAN or items[j].entry.text[-1:] == "s":
+        return False
+    adjective = any(sense.role == "word" for sense in items[j + 1].entry.senses.values())
+    return adjective and items[j + 1].start - items[j].end == 1
 
 
 def is_numbered(items: list[Item], i: int) -> bool:
@@ -133,15 +142,19 @@ def counts_plants(items: list[Item], i: int) -> bool:
     kinds = items[j].kinds
     if kinds & (v.WITH | v.NOT | v.ADJECTIVE):
         return True
+    if _compound(items, j) and any(m.kinds & v.PLANTS for m in items[i:j]):
+        return True
     if kinds & v.NONE and (j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT):
         return True  # the rest none
     if not kinds & v.STATE or kinds & v.LIMIT:
         return False
+    k = j + 1
+    if k < len(items) and items[k].kinds & v.ADJECTIVE:
+        return True  # others spot-leaved
     roles = {sense.role for sense in items[j].entry.senses.values()}
     if roles <= {"sign", "beside"}:
         ends = j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT
         return bool(ends) and items[i].entry.text in THE_OTHERS
-    k = j + 1
     if k < len(items) and items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
         return j > i + 1 and any(m.kinds & v.PLANTS for m in items[i:j])
     return True

@@ -7,6 +7,7 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
+_NOTHING = frozenset({"nothing", "none", "nowhere"})
 _WHOLE = ("everything", "everywhere", "all parts", "every part", "all over")
 
 
@@ -124,6 +125,8 @@ def _said_of(
             if one_phrase and not items[before].kinds & v.EXCEPT and not _of_its_own(items, j):
                 continue
             scale = vocabulary.scales[character]
+            if sense.state == scale.absent and items[first].entry.text in _NOTHING:
+                continue  # stem unspotted; nothing on the leaves
             opposite = scale.denied.get(sense.state, "")
             if not opposite and items[first].kinds & v.NONE:
                 opposite = scale.absent  # rings on the lip, none on the leaves

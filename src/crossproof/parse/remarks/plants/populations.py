@@ -5,6 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.alone import only_states
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.plants.counted import (
+    GENERALLY,
     THE_OTHERS,
     counted_behind,
     counts_plants,
@@ -46,6 +47,7 @@ def groups(items: list[Item]) -> list[int]:
         item.kinds & v.MANY
         or (item.kinds & v.VARIED and item.sentence in told)
         or item.entry.text.startswith(_ANOTHER_ONE)
+        or item.entry.text in GENERALLY
         for item in items
     )
     if len(cues) < 2 and not plural:

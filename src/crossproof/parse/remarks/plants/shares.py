@@ -227,6 +227,9 @@ def _number(item: Item) -> int:
 
 def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention | None:
     """The mention that a share counts: behind it, or before it joined by `on` or `in`."""
+    behind = items[share.last + 1 : share.last + 2]
+    if behind and behind[0].kinds & v.ORGAN and not behind[0].kinds & v.ADJECTIVE:
+        return None  # 3 of 5 leaves are those of one plant
     phrase = items[share.first].phrase
     if share.first and items[share.first - 1].kinds & (v.ON | v.COLON):
         if items[share.first - 1].kinds & v.COLON:
@@ -240,7 +243,7 @@ def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention 
         return None
     kinds = items[j].kinds
     if kinds & v.ORGAN and not kinds & v.ADJECTIVE:
-        return None  # 3 of 5 leaves are those of one plant
+        return None
     if not kinds & (v.WITH | v.PLANTS | v.MANY | v.STATE | v.OWN | v.DEGREE):
         return None
     behind = [m for m in found if m.item >= j and items[m.item].phrase == phrase]

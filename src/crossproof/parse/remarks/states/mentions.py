@@ -29,6 +29,7 @@ from crossproof.parse.remarks.plants.contrasts import (
     same_as_theirs,
     with_and_without,
 )
+from crossproof.parse.remarks.plants.counted import counted_behind
 from crossproof.parse.remarks.plants.populations import groups, read_plants
 from crossproof.parse.remarks.plants.shares import by_share
 from crossproof.parse.remarks.text import vocabulary as v
@@ -213,6 +214,8 @@ def _is_topic(items: list[Item], i: int) -> bool:
         if items[j - 1].kinds & v.VARIED:
             return True
         return bool(j > 1 and items[j - 1].kinds & v.PHOTO and items[j - 2].kinds & v.NOT)
+    if j > 0 and items[j].entry.text == "for":
+        return bool(items[j - 1].kinds & v.PHOTO)  # see photograph for leaf marks
     return False
 
 
@@ -257,7 +260,8 @@ def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
     """`tiny spots`, `spots hollow`: the word beside the sign says which spots they are."""
     replaced: set[int] = set()
     for m in found:
-        of_others = m.item and items[m.item - 1].kinds & v.COUNT  # rings, a few filled in
+        counted = m.item and items[m.item - 1].kinds & v.COUNT  # rings, a few filled in
+        of_others = counted or counted_behind(items, m.item)
         if m.role != "beside" or m.weight == "questioned" or of_others:
             continue
         near = [

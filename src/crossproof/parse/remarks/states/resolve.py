@@ -66,6 +66,8 @@ def _one_plant(
     colon or the like it is not known what the second one speaks of, nor which of them is true,
     unless both say at what height they were found.
     """
+    if any(m.state == scale.absent for m in group):
+        group = [m for m in group if not items[m.item].entry.text.startswith("not ")]
     states = {m.state for m in group}
     for parts, gives in scale.together:
         stated = [m for m in group if m.weight == "stated"]
