@@ -75,8 +75,8 @@ def _opposite_of_last(
     character = before[-1].character
     scale = vocabulary.scales[character]
     state = scale.denied.get(before[-1].state, "")
-    if not state and items[i].kinds & v.NONE:
-        state = scale.absent  # rings on one, none on the other
+    if not state and (items[i].kinds & v.NONE or items[i - 1].kinds & v.COUNT):
+        state = scale.absent  # rings on one, none on the other; some ringed, a few not
     if not state:
         return None
     start, end = min(i, last), max(i, last)

@@ -14,6 +14,13 @@ GENERALLY = frozenset({"usually", "generally", "normally", "as a rule", "typical
 THE_OTHERS = frozenset(general_words()["the_others"])
 
 
+def _of_heights(items: list[Item], i: int) -> bool:
+    """`lower quarter of the stem hollow, remainder solid`: parts of one plant."""
+    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    high = v.LOW | v.MIDDLE | v.HIGH
+    return any(m.lead & high for m in here) and not any(m.kinds & v.PLANTS for m in here)
+
+
 def _compound(items: list[Item], j: int) -> bool:
     """`a third leaf-spotted, others unspotted`."""
     if j + 1 >= len(items) or not items[j].kinds & v.ORGAN or items[j].entry.text[-1:] == "s":
@@ -58,6 +65,9 @@ def in_letters(items: list[Item]) -> list[int]:
         opens = not i or items[i - 1].kinds & (v.LIMIT | v.PLANTS)
         if opens and _is_letter(items[i]) and behind and behind[0].kinds & told:
             found.append(i)
+    bracketed = [i for i in range(1, len(items) - 1) if _in_brackets(items, i)]
+    if len(bracketed) > 1:
+        return bracketed
     if len(found) < 2:
         return []
     first = found[0]
@@ -74,6 +84,15 @@ def in_order(items: list[Item]) -> list[int]:
             if k < len(items) and items[k].kinds & (v.ORGAN | v.WITH | v.COLON):
                 found.append(i)
     return found if len(found) > 1 else []
+
+
+def _in_brackets(items: list[Item], i: int) -> bool:
+    """The bracket that closes `(i)`, `(ii)` before a state or an organ."""
+    if items[i].entry.text != ")" or not items[i + 1].kinds & (v.STATE | v.ORGAN | v.NONE):
+        return False
+    opens = i - 1 if items[i - 1].entry.text == "(" else i - 2
+    short = items[i].start - items[max(opens, 0)].end < 4
+    return opens >= 0 and items[opens].entry.text == "(" and short
 
 
 def _is_letter(item: Item) -> bool:
@@ -129,6 +148,8 @@ def counted_from(items: list[Item], k: int) -> int:
 
 def counts_plants(items: list[Item], i: int) -> bool:
     """`5 with spotted leaves`, `others plain`; not `a few spots`, `some leaves spotted`."""
+    if items[i].entry.text in THE_OTHERS and _of_heights(items, i):
+        return False
     j = i + 1
     passed = _BETWEEN_COUNT_AND_STATE | (v.WORD if items[i].entry.text in THE_OTHERS else 0)
     while (

@@ -31,6 +31,7 @@ _PLANTS = ("plants", "spikes", "specimens", "individuals")
 _THE_OTHERS = frozenset(
     {"others"} | {f"{the}other {plants}" for the in ("", "the ") for plants in _PLANTS}
 )
+_COMPARED = frozenset({"for comparison", "by way of comparison", "to compare"})
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
 
@@ -138,6 +139,8 @@ def _at_contrast(items: list[Item], i: int, voice: _Voice, marks: list[bool]) ->
     item = items[i]
     if item.kinds & v.ELSEWHERE and _plants_elsewhere(items, i, marks):
         voice.who, voice.said = "subject", True
+    elif item.entry.text in _COMPARED and voice.who != "own":
+        voice.who, voice.said = "subject", True  # cut a fuchsii for comparison, solid
     elif item.entry.text in _THE_OTHERS and not _told_apart(items, i):
         voice.who, voice.said = "subject", False
     elif item.kinds & v.THAN or (item.kinds & (v.LIKE | v.AMONG) and _names_another(items, i)):
