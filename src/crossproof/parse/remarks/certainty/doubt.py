@@ -98,7 +98,7 @@ def _asked_behind(items: list[Item], i: int) -> bool:
         return not items[j].prefix
     after = items[j + 1].kinds if j + 1 < len(items) else 0
     if items[j].kinds & v.BREAK:
-        return bool(after & (v.ASK | v.UNSURE))
+        return bool(after & v.ASK or (after & v.UNSURE and _last(items, j + 1)))
     if after & v.OR:  # hollow as in one, or solid as in the other?
         ends = next((m for m in items[j + 1 :] if m.kinds & v.LIMIT), None)
         return ends is not None and bool(ends.kinds & v.ASK)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import takewhile
 
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
@@ -89,9 +90,7 @@ def _targets(items: list[Item], i: int, end: int) -> set[int]:
     for k in range(i, end + 1):
         if _is_target(items[k]):
             return {k}
-    j = i - 1
-    if j >= 0 and items[j].kinds & (v.COLON | v.BREAK):
-        j -= 1
+    j = i - 1 - _answers(items, i, end)
     while j >= 0 and not items[j].kinds & v.LIMIT:
         if _is_target(items[j]):
             group = {j}
@@ -120,11 +119,19 @@ def _targets(items: list[Item], i: int, end: int) -> set[int]:
     return set()
 
 
+def _answers(items: list[Item], i: int, end: int) -> bool:
+    """`leaves: not seen`, `leaves - not seen`; not `leaves plain; didn't touch the stem`."""
+    if not i or not items[i - 1].kinds & (v.COLON | v.BREAK):
+        return False
+    if items[i - 1].kinds & v.COLON:
+        return True
+    behind = takewhile(lambda item: not item.kinds & v.LIMIT, items[end + 1 :])
+    return items[i - 1].entry.text != ";" and not any(map(_is_target, behind))
+
+
 def _reach(items: list[Item], i: int, end: int) -> range:
     """The stretch that not having looked covers: back to the last break, on to the next."""
-    first = i
-    if first and items[first - 1].kinds & (v.COLON | v.BREAK):
-        first -= 1
+    first = i - _answers(items, i, end)
     while first > 0 and not items[first - 1].kinds & v.LIMIT:
         first -= 1
     last = end
