@@ -21,6 +21,17 @@ def _of_heights(items: list[Item], i: int) -> bool:
     return any(m.lead & high for m in here) and not any(m.kinds & v.PLANTS for m in here)
 
 
+def _of_its_leaves(items: list[Item], i: int) -> bool:
+    """`two of its leaves plain, the other four dotted`: on one plant."""
+    for k in range(i - 1, 2, -1):
+        if items[k].sentence != items[i].sentence:
+            return False
+        counted = items[k - 3].kinds & v.COUNT and items[k - 2].entry.text == "of"
+        if items[k].kinds & v.ORGAN and counted and items[k - 1].kinds & v.OWN:
+            return True
+    return False
+
+
 def _compound(items: list[Item], j: int) -> bool:
     """`a third leaf-spotted, others unspotted`."""
     if j + 1 >= len(items) or not items[j].kinds & v.ORGAN or items[j].entry.text[-1:] == "s":
@@ -148,7 +159,7 @@ def counted_from(items: list[Item], k: int) -> int:
 
 def counts_plants(items: list[Item], i: int) -> bool:
     """`5 with spotted leaves`, `others plain`; not `a few spots`, `some leaves spotted`."""
-    if items[i].entry.text in THE_OTHERS and _of_heights(items, i):
+    if items[i].entry.text in THE_OTHERS and (_of_heights(items, i) or _of_its_leaves(items, i)):
         return False
     j = i + 1
     passed = _BETWEEN_COUNT_AND_STATE | (v.WORD if items[i].entry.text in THE_OTHERS else 0)
