@@ -225,10 +225,14 @@ def _number(item: Item) -> int:
     return item.value if item.value >= 0 else _NUMBERS.get(item.entry.text, -1)
 
 
+def _of_an_organ(items: list[Item], j: int) -> bool:
+    kinds = items[j].kinds if j < len(items) else 0
+    return bool(kinds & v.ORGAN) and not kinds & v.ADJECTIVE
+
+
 def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention | None:
     """The mention that a share counts: behind it, or before it joined by `on` or `in`."""
-    behind = items[share.last + 1 : share.last + 2]
-    if behind and behind[0].kinds & v.ORGAN and not behind[0].kinds & v.ADJECTIVE:
+    if _of_an_organ(items, share.last + 1):
         return None  # 3 of 5 leaves are those of one plant
     phrase = items[share.first].phrase
     if share.first and items[share.first - 1].kinds & (v.ON | v.COLON):
@@ -239,12 +243,9 @@ def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention 
     j = share.last + 1
     while j < len(items) and items[j].kinds & (v.ON | v.THE) and not items[j].kinds & v.WITH:
         j += 1
-    if j >= len(items) or items[j].kinds & v.LIMIT:
+    if j >= len(items) or items[j].kinds & v.LIMIT or _of_an_organ(items, j):
         return None
-    kinds = items[j].kinds
-    if kinds & v.ORGAN and not kinds & v.ADJECTIVE:
-        return None
-    if not kinds & (v.WITH | v.PLANTS | v.MANY | v.STATE | v.OWN | v.DEGREE):
+    if not items[j].kinds & (v.WITH | v.PLANTS | v.MANY | v.STATE | v.OWN | v.DEGREE):
         return None
     behind = [m for m in found if m.item >= j and items[m.item].phrase == phrase]
     return behind[0] if behind else None
