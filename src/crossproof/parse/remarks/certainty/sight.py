@@ -8,6 +8,8 @@ from itertools import takewhile
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
+_ACTIVE = ("did not", "didn't", "didnt", "do not", "don't", "dont", "never", "could not", "couldn")
+
 
 def unseen(
     items: list[Item], organ_of: Callable[[int], int | None]
@@ -90,6 +92,8 @@ def _targets(items: list[Item], i: int, end: int) -> set[int]:
     for k in range(i, end + 1):
         if _is_target(items[k]):
             return {k}
+    if (k := _object(items, i, end)) >= 0:
+        return _joined(items, k)
     j = i - 1 - _answers(items, i, end)
     while j >= 0 and not items[j].kinds & v.LIMIT:
         if _is_target(items[j]):
@@ -106,17 +110,30 @@ def _targets(items: list[Item], i: int, end: int) -> set[int]:
     k = end + 1
     while k < len(items) and not items[k].kinds & v.LIMIT:
         if _is_target(items[k]):
-            group = {k}
-            while (
-                k + 2 < len(items)
-                and items[k + 1].kinds & (v.AND | v.OR)
-                and _is_target(items[k + 2])
-            ):
-                k += 2
-                group.add(k)
-            return group
+            return _joined(items, k)
         k += 1
     return set()
+
+
+def _joined(items: list[Item], k: int) -> set[int]:
+    """Target `k` and those joined to it behind: `the leaves or the stem`."""
+    group = {k}
+    while k + 2 < len(items) and items[k + 1].kinds & (v.AND | v.OR):
+        k += 2
+        k += bool(items[k].kinds & v.THE) and k + 1 < len(items)
+        if not _is_target(items[k]):
+            break
+        group.add(k)
+    return group
+
+
+def _object(items: list[Item], i: int, end: int) -> int:
+    """The organ behind a verb that has one: `no spots on leaves didnt touch stem`; or -1."""
+    k = end + 1
+    while k < len(items) and items[k].kinds & v.THE:
+        k += 1
+    active = items[i].entry.text.startswith(_ACTIVE)
+    return k if active and k < len(items) and items[k].kinds & v.ORGAN else -1
 
 
 def _answers(items: list[Item], i: int, end: int) -> bool:
@@ -132,7 +149,8 @@ def _answers(items: list[Item], i: int, end: int) -> bool:
 def _reach(items: list[Item], i: int, end: int) -> range:
     """The stretch that not having looked covers: back to the last break, on to the next."""
     first = i - _answers(items, i, end)
-    while first > 0 and not items[first - 1].kinds & v.LIMIT:
+    governs = _object(items, i, end) >= 0
+    while not governs and first > 0 and not items[first - 1].kinds & v.LIMIT:
         first -= 1
     last = end
     while last + 1 < len(items) and not items[last + 1].kinds & v.LIMIT:
