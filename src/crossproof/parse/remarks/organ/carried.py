@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.alone import nothing_else_said, pointed_at
 from crossproof.parse.remarks.organ.attachment import Attachment, group, is_sign, known
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, stretch_start
 
 
 def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
@@ -21,13 +21,7 @@ def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
 
 def _of_other_signs(items: list[Item], i: int, character: str) -> bool:
     """`some spots ringed, others solid`, `spots, each with a green eye`: of spots too."""
-    first = i
-    while (
-        first
-        and items[first - 1].phrase == items[i].phrase
-        and not items[first - 1].kinds & v.LIMIT
-    ):
-        first -= 1
+    first = stretch_start(items, i)
     if not i or not (items[i - 1].kinds & v.COUNT or items[first].entry.text == "each"):
         return False
     return any(is_sign(m, character) and m.sentence == items[i].sentence for m in items[:i])

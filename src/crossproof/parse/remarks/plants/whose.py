@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, all_kinds
+from crossproof.parse.remarks.text.item import Item, all_kinds, stretch_start
 
 _ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 LEADS_AWAY = _ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS
@@ -198,13 +198,7 @@ def _placed_by_ours(items: list[Item], i: int) -> bool:
 
 def _plants_elsewhere(items: list[Item], i: int, marks: list[bool]) -> bool:
     """`ring-spotted plants nearby`: marks the stretch, where it is about plants."""
-    first = i
-    while (
-        first
-        and items[first - 1].phrase == items[i].phrase
-        and not items[first - 1].kinds & v.LIMIT
-    ):
-        first -= 1
+    first = stretch_start(items, i)
     while first and items[first - 1].clause == items[i].clause and items[first - 1].kinds & v.BREAK:
         first -= 1
     stretch = items[first:i]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crossproof.parse.remarks.text.vocabulary import Entry
+from crossproof.parse.remarks.text.vocabulary import LIMIT, Entry
 
 
 @dataclass(slots=True)
@@ -35,3 +35,13 @@ def all_kinds(items: list[Item]) -> int:
     for item in items:
         kinds |= item.kinds
     return kinds
+
+
+def stretch_start(items: list[Item], i: int) -> int:
+    """Where the stretch of item `i` begins, behind the mark or the `but` before it."""
+    first = i
+    while (
+        first and items[first - 1].phrase == items[i].phrase and not items[first - 1].kinds & LIMIT
+    ):
+        first -= 1
+    return first
