@@ -58,7 +58,8 @@ def _jointly(items: list[Item], asked: list[Mention], vocabulary: Vocabulary) ->
     rest = range(last + 1, min(last + 2 * _FAR, len(items)))
     answers = [j for j in rest if items[j].kinds & (v.YES | v.NONE)]
     texts = {items[j].entry.text for j in rest}
-    if not answers or any(items[j].kinds & v.STATE for j in rest):
+    each = any(_answers_alone(items, m.item) for m in asked[:-1])
+    if not answers or each or any(items[j].kinds & v.STATE for j in rest):
         return False
     if len(answers) == 1 and texts & {"both", "all"}:
         answers *= len(asked)
@@ -67,6 +68,14 @@ def _jointly(items: list[Item], asked: list[Mention], vocabulary: Vocabulary) ->
     for m, j in zip(asked, answers, strict=True):
         _give(m, bool(items[j].kinds & v.YES), items[j], vocabulary)
     return True
+
+
+def _answers_alone(items: list[Item], i: int) -> bool:
+    """`Stem hollow? slightly. Leaves spotted? …`: the first question has its answer."""
+    j = next((k for k in range(i, len(items)) if items[k].kinds & v.ASK), len(items))
+    behind = items[j + 1 : j + 3]
+    said = behind and behind[0].kinds & (v.YES | v.NONE | v.SLIGHT | v.AFTER)
+    return bool(said) and _ends(items, j + 2)
 
 
 def _both_lacking(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:

@@ -34,7 +34,7 @@ def refused(words: list[Word], span: tuple[int, int], flower: int) -> bool:
 
 def _of_an_earlier_record(words: list[Word], start: int, last: int) -> bool:
     """`last year's plant was named on flowers alone; this time leaf and stem were looked at`."""
-    here = [w for w in words[start : last + 1] if w.kinds & x.EARLIER]
+    here = [w for w in words[start : last + 1] if w.kinds & (x.EARLIER | x.OTHER)]
     return bool(here) and any(w.kinds & x.PART for w in words[last + 1 :])
 
 
