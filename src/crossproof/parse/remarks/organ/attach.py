@@ -180,21 +180,24 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
         if other.kinds & v.THEY:
             return _by_pronoun(items, i, j), False
         labelled = other.kinds & v.COLON or other.entry.text in ("-", "–", "—")
-        organ_before = j and items[j - 1].kinds & v.ORGAN
-        if organ_before and ((labelled and _is_short(items[i])) or _behind_dropped(items, i, j)):
+        if other.kinds == v.WORD and other.value >= 0:
+            continue  # stem 6 mm thick and hollow
+        k = j - 1 - (j > 1 and items[j - 1].kinds == v.WORD and items[j - 1].value >= 0)
+        organ_before = j and items[k].kinds & v.ORGAN
+        if organ_before and ((labelled and _is_short(items[i])) or _behind_dropped(items, i, j, k)):
             continue
         if not other.kinds & _BETWEEN_ORGAN_AND_STATE or other.kinds & v.LIMIT:
             return None, False
     return None, False
 
 
-def _behind_dropped(items: list[Item], i: int, j: int) -> bool:
+def _behind_dropped(items: list[Item], i: int, j: int, organ: int) -> bool:
     """`leaves (green) and unmarked`: an adjective of no consequence stood before the `and`."""
-    if not items[j].kinds & v.AND or items[j - 1].kinds & v.ADJECTIVE:
+    if not items[j].kinds & v.AND or items[organ].kinds & v.ADJECTIVE:
         return False
     roles = {
         items[i].entry.senses[c].role
-        for c in items[j - 1].entry.organs
+        for c in items[organ].entry.organs
         if c in items[i].entry.senses
     }
     return bool(roles & {"word", "alone", "certain"})

@@ -11,7 +11,7 @@ _PLACES = v.ON | v.THE | v.LARGE | v.SIZE
 _TELLS_MORE = v.VARIED | v.STATE | v.ORGAN | v.LIMIT
 _GOES_ON = v.STATE | v.WITH | v.NOT | v.NONE
 _SOME = THE_OTHERS | {"some", "most", "many"}
-_POINTED_AT = frozenset({"those", "the ones", "ones", "plants", "spikes"})
+_POINTED_AT = frozenset({"those", "the ones", "ones", "plants", "spikes", "the plant"})
 _COUNTED = v.COUNT | v.PLANTS
 
 
@@ -41,10 +41,15 @@ def _aside(items: list[Item], i: int) -> int:
     if (items[i].kinds & _TELLS_MORE and not around) or items[i - 1].kinds & v.LIMIT:
         return 0
     k, words = i + 1, 0
-    while k < len(items) and k - i <= _LONGEST and _is_of_a_place(items[k]):
-        words += items[k].kinds == v.WORD
+    named = v.OTHER if items[i - 1].entry.text == "the plant" else v.WORD  # under the willow
+    while (
+        k < len(items)
+        and k - i <= _LONGEST
+        and (_is_of_a_place(items[k]) or items[k].kinds == named)
+    ):
+        words += items[k].kinds in (v.WORD, named)
         k += 1
-    if not words or items[k - 1].kinds != v.WORD:
+    if not words or items[k - 1].kinds not in (v.WORD, named):
         return 0
     ends = k >= len(items) or bool(items[k].kinds & v.LIMIT)
     if ends:
@@ -55,10 +60,10 @@ def _aside(items: list[Item], i: int) -> int:
 
 def _sets_plants_apart(items: list[Item], i: int) -> bool:
     """`most plain-leaved, a few by the ditch spotted`: two counts, and the second has a place."""
-    if not items[i - 1].kinds & _COUNTED:
-        return False
     if items[i - 1].entry.text in _POINTED_AT:
         return True
+    if not items[i - 1].kinds & _COUNTED:
+        return False
     before = [
         m for m in items[:i] if m.sentence == items[i].sentence and m.phrase < items[i].phrase
     ]
