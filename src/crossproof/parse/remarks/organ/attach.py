@@ -179,16 +179,26 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
             return None, False
         if other.kinds & v.THEY:
             return _by_pronoun(items, i, j), False
-        labelled = other.kinds & v.COLON or other.entry.text in ("-", "–", "—")
-        if other.kinds == v.WORD and other.value >= 0:
-            continue  # stem 6 mm thick and hollow
-        k = j - 1 - (j > 1 and items[j - 1].kinds == v.WORD and items[j - 1].value >= 0)
-        organ_before = j and items[k].kinds & v.ORGAN
-        if organ_before and ((labelled and _is_short(items[i])) or _behind_dropped(items, i, j, k)):
-            continue
-        if not other.kinds & _BETWEEN_ORGAN_AND_STATE or other.kinds & v.LIMIT:
+        if not _passed_over(items, i, j) and (
+            not other.kinds & _BETWEEN_ORGAN_AND_STATE or other.kinds & v.LIMIT
+        ):
             return None, False
     return None, False
+
+
+def _passed_over(items: list[Item], i: int, j: int) -> bool:
+    """Whether item `j` only joins the state word `i` to its organ: a measure, a label's colon."""
+    if _is_measure(items[j]):
+        return True  # stem 6 mm thick and hollow
+    organ = j - 1 - (j > 1 and _is_measure(items[j - 1]))
+    if not j or not items[organ].kinds & v.ORGAN:
+        return False
+    labelled = items[j].kinds & v.COLON or items[j].entry.text in ("-", "–", "—")
+    return bool(labelled and _is_short(items[i])) or _behind_dropped(items, i, j, organ)
+
+
+def _is_measure(item: Item) -> bool:
+    return item.kinds == v.WORD and item.value >= 0
 
 
 def _behind_dropped(items: list[Item], i: int, j: int, organ: int) -> bool:
