@@ -64,7 +64,7 @@ def is_lettered(items: list[Item], i: int, numbered: bool) -> bool:
     starts = before is None or bool(before.kinds & (v.LIMIT | v.AND))
     numbered = numbered and not item.kinds & v.THE
     follows = v.COLON | v.COMMA | ((v.ORGAN | v.STATE | v.DEGREE) if numbered else 0)
-    return starts and bool(after.kinds & follows)
+    return starts and (bool(after.kinds & follows) or after.entry.text in ("-", "–"))
 
 
 def in_letters(items: list[Item]) -> list[int]:
