@@ -12,6 +12,7 @@ from crossproof.parse.remarks.text.item import Item
 
 _DASHES = frozenset("-–—")
 _POINTERS = frozenset({"the", "its", "their", "these"})
+_SAYS = frozenset({"says", "say", "states", "gives", "describes", "promises"})
 _GUESSES = frozenset({"could be", "might be", "may be", "may have been", "might have been"})
 
 
@@ -171,6 +172,13 @@ def _corrects(items: list[Item], j: int) -> bool:
     return items[j].entry.text.startswith("should be") and any(m.kinds & v.SAYS for m in items[:j])
 
 
+def _still_quoted(items: list[Item], j: int, k: int) -> bool:
+    """`book says stem hollow, leaves spotted`: what stands behind the comma is the book's too."""
+    says = items[j].entry.text.rsplit(" ", 1)[-1] in _SAYS
+    pair = [m.kinds for m in items[k + 1 : k + 3]]
+    return says and len(pair) == 2 and bool(pair[0] & v.ORGAN and pair[1] & v.STATE)
+
+
 def _restarted(items: list[Item], j: int, i: int) -> bool:
     """Whether a comma and an organ of its own lie between: `check stem, leaves spotted`."""
     for k in range(j, i):
@@ -178,7 +186,7 @@ def _restarted(items: list[Item], j: int, i: int) -> bool:
         found = items[k].kinds & v.AND and items[k + 1].kinds & v.SEE
         if found or items[k].entry.text == "but for":
             return True  # expected plain leaves and found spots; …, but for the plain leaves
-        if not items[k].kinds & v.COMMA:
+        if not items[k].kinds & v.COMMA or _still_quoted(items, j, k):
             continue
         if not items[k + 1].kinds & joined or any(
             m.lead & v.BE for m in items[k + 1 : min(k + 3, i + 1)]

@@ -9,6 +9,7 @@ from crossproof.parse.remarks.text.item import Item
 _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
 )  # fmt: skip
+_DASHES = frozenset("-–—")
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "1st", "2nd", "3rd"})
 GENERALLY = frozenset({"usually", "generally", "normally", "as a rule", "typically"})
 THE_OTHERS = frozenset(general_words()["the_others"])
@@ -64,7 +65,7 @@ def is_lettered(items: list[Item], i: int, numbered: bool) -> bool:
     starts = before is None or bool(before.kinds & (v.LIMIT | v.AND))
     numbered = numbered and not item.kinds & v.THE
     follows = v.COLON | v.COMMA | ((v.ORGAN | v.STATE | v.DEGREE) if numbered else 0)
-    return starts and (bool(after.kinds & follows) or after.entry.text in ("-", "–"))
+    return starts and (bool(after.kinds & follows) or after.entry.text in _DASHES)
 
 
 def in_letters(items: list[Item]) -> list[int]:

@@ -116,7 +116,16 @@ def _some_of_them(items: list[Item], i: int) -> int:
         definite, k = True, k + 1
     if k + 1 >= len(items) or not items[k + 1].kinds & v.WITH:
         return 0
-    return k if items[k].kinds & v.THEY or (definite and items[k].kinds & v.MANY) else 0
+    if items[k].kinds & v.THEY:
+        return 0 if _are_leaves(items, i) else k
+    return k if definite and items[k].kinds & v.MANY else 0
+
+
+def _are_leaves(items: list[Item], i: int) -> bool:
+    """`two leaves only, one of them with a spot`: whether an organ was named last."""
+    here = (m for m in reversed(items[:i]) if m.sentence == items[i].sentence)
+    last = next((m for m in here if m.kinds & (v.ORGAN | v.PLANTS | v.MANY)), None)
+    return last is not None and bool(last.kinds & v.ORGAN)
 
 
 def _shares(items: list[Item]) -> Iterator[_Share]:
