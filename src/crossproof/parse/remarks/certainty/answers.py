@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _REFUSALS = frozenset(
@@ -46,10 +46,6 @@ def _give(m: Mention, yes: bool, last: Item, vocabulary: Vocabulary) -> bool:
     return bool(state)
 
 
-def _ends(items: list[Item], j: int) -> bool:
-    return j >= len(items) or bool(items[j].kinds & v.LIMIT)
-
-
 def _jointly(items: list[Item], asked: list[Mention], vocabulary: Vocabulary) -> bool:
     """`A? B? Yes to the first, no to the second`; `yes and no respectively`; `no to both`."""
     if len(asked) < 2:
@@ -75,7 +71,7 @@ def _answers_alone(items: list[Item], i: int) -> bool:
     j = next((k for k in range(i, len(items)) if items[k].kinds & v.ASK), len(items))
     behind = items[j + 1 : j + 3]
     said = behind and behind[0].kinds & (v.YES | v.NONE | v.SLIGHT | v.AFTER)
-    return bool(said) and _ends(items, j + 2)
+    return bool(said) and ends(items, j + 2)
 
 
 def _both_lacking(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
@@ -84,7 +80,7 @@ def _both_lacking(items: list[Item], found: list[Mention], vocabulary: Vocabular
         if (
             items[i].kinds & v.NONE
             and items[i - 1].entry.text in ("both", "all")
-            and _ends(items, i + 1)
+            and ends(items, i + 1)
         ):
             for m in found:
                 if m.item < i and items[m.item].clause == items[i].clause and m.role == "sign":
@@ -131,7 +127,7 @@ def _by_echo(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
     behind = items[j + 1]
     if behind.lead & v.BE and behind.kinds & v.LIMIT:
         return _give(m, True, items[j], vocabulary)
-    if behind.kinds & v.NOT and _ends(items, j + 2):
+    if behind.kinds & v.NOT and ends(items, j + 2):
         return _give(m, False, behind, vocabulary)
     return False
 
@@ -152,16 +148,16 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
         return False
     if items[j].entry.text == "not" and _of_its_organ(items, m, j):
         return _give(m, False, items[j], vocabulary)
-    ends = _ends(items, j + 1) or len(items[j].entry.text) == 1
-    if items[j].kinds & v.YES and (ends or items[j].entry.text in _FULL_ANSWERS):
+    alone = ends(items, j + 1) or len(items[j].entry.text) == 1
+    if items[j].kinds & v.YES and (alone or items[j].entry.text in _FULL_ANSWERS):
         return _give(m, True, items[j], vocabulary)
-    if items[j].kinds & v.NONE and (ends or _counted_on(items, j)):
+    if items[j].kinds & v.NONE and (alone or _counted_on(items, j)):
         return _give(m, False, items[j], vocabulary)
-    if ends and items[j].kinds & v.COUNT and not items[j].kinds & v.NONE:
+    if alone and items[j].kinds & v.COUNT and not items[j].kinds & v.NONE:
         return _give(m, True, items[j], vocabulary)
     slightly = vocabulary.scales[m.character].slightly
     graded = slightly.get(m.state, m.state if m.state in slightly.values() else "")
-    if ends and graded and items[j].kinds & (v.SLIGHT | v.AFTER) and not items[j].kinds & v.STATE:
+    if alone and graded and items[j].kinds & (v.SLIGHT | v.AFTER) and not items[j].kinds & v.STATE:
         m.state = graded
         return _give(m, True, items[j], vocabulary)
     return False
@@ -172,12 +168,12 @@ def _of_its_organ(items: list[Item], m: Mention, j: int) -> bool:
     k = j + 1
     while k < len(items) and items[k].kinds & (v.ON | v.THE):
         k += 1
-    return k < len(items) and m.character in items[k].entry.organs and _ends(items, k + 1)
+    return k < len(items) and m.character in items[k].entry.organs and ends(items, k + 1)
 
 
 def _counted_on(items: list[Item], j: int) -> bool:
     """`1. Leaf spots? No 2. Hollow stem? …`"""
-    return bool(items[j + 1].kinds & v.NUMBER) and _ends(items, j + 2)
+    return bool(items[j + 1].kinds & v.NUMBER) and ends(items, j + 2)
 
 
 def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
@@ -194,12 +190,12 @@ def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
             return False
         if kinds & v.ORGAN and m.character not in items[j].entry.organs:
             return False
-        if kinds & v.FULFILLED and (not kinds & v.AND or _ends(items, j + 1)):
+        if kinds & v.FULFILLED and (not kinds & v.AND or ends(items, j + 1)):
             return _give(m, True, items[j], vocabulary)
         located = items[j].entry.text.endswith(" on any")
-        told = located or _ends(items, j + 1) or items[j + 1].kinds & v.ON
+        told = located or ends(items, j + 1) or items[j + 1].kinds & v.ON
         if kinds & v.NONE and told and items[j].entry.text != "nothing":
             return _give(m, False, items[j], vocabulary)
-        if kinds & v.YES and _ends(items, j + 1) and not kinds & (v.STATE | v.SEE):
+        if kinds & v.YES and ends(items, j + 1) and not kinds & (v.STATE | v.SEE):
             return _give(m, True, items[j], vocabulary)
     return False

@@ -10,7 +10,6 @@ from crossproof.parse.remarks.plants.counted import GENERALLY
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
-_DASHES = frozenset("-–—")
 _POINTERS = frozenset({"the", "its", "their", "these"})
 _SAYS = frozenset({"says", "say", "states", "gives", "describes", "promises"})
 _GUESSES = frozenset({"could be", "might be", "may be", "may have been", "might have been"})
@@ -140,7 +139,7 @@ def _governs(items: list[Item], j: int, i: int) -> bool:
         return False
     for k in range(j + 1, i):
         item = items[k]
-        if item.kinds & (v.STATE | v.ORGAN | v.COLON | v.PHOTO) or item.entry.text in _DASHES:
+        if item.kinds & (v.STATE | v.ORGAN | v.COLON | v.PHOTO) or item.entry.text in v.DASHES:
             return True
         if item.kinds & v.LIMIT:
             return False

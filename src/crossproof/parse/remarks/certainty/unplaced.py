@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from crossproof.parse.remarks.organ.attach import is_a_place
+from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import is_numbered
 from crossproof.parse.remarks.text import vocabulary as v
@@ -76,7 +77,7 @@ def _unplaced(items: list[Item], i: int) -> dict[str, str]:
 
 def _behind_but(items: list[Item], i: int) -> bool:
     """`firm enough, but there was a hole in it`: a noun that turns what was said before."""
-    if not any(s.role == "sign" for s in items[i].entry.senses.values()) or items[i].soft:
+    if not is_sign(items[i]) or items[i].soft:
         return False
     for j in range(i - 1, -1, -1):
         if items[j].kinds & (v.NOT | v.NONE) or items[j].sentence != items[i].sentence:

@@ -8,18 +8,15 @@ from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.organ.scope import (
     HARDLY,
     Scope,
-    ends,
     in_list,
     one_letter,
     unpunctuated,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 
-_HEIGHTS = v.LOW | v.MIDDLE | v.HIGH
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "absent", "present"})
 _JUST = HARDLY | {"just", "only just"}
-_DASHES = ("-", "–", "—")
 _PASSED_BEHIND = v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH
 
 
@@ -110,7 +107,7 @@ def _opens_answer(items: list[Item], j: int) -> bool:
     if item.kinds & v.COMMA:  # leaf spots, yes; stem cavity, no
         answered = j + 1 < len(items) and items[j + 1].entry.text in _ANSWERS
         return answered and ends(items, j + 2) and _is_heading(items, j) and not _raised(items, j)
-    if item.kinds & v.COLON or (item.kinds & v.BREAK and item.entry.text in _DASHES):
+    if item.kinds & v.COLON or (item.kinds & v.BREAK and item.entry.text in v.DASHES):
         return True
     return item.entry.text == "(" and j + 1 < len(items) and one_letter(items[j + 1])
 
@@ -119,7 +116,7 @@ def _raised(items: list[Item], j: int) -> bool:
     """`dots on the upper side, none below`: said of another side."""
     behind = items[j + 2].lead if j + 2 < len(items) else 0
     here = [m for m in items[: j + 1] if m.phrase == items[j].phrase]
-    return bool(behind & _HEIGHTS) or any(m.lead & _HEIGHTS for m in here)
+    return bool(behind & v.HEIGHTS) or any(m.lead & v.HEIGHTS for m in here)
 
 
 def _is_heading(items: list[Item], j: int) -> bool:
@@ -141,14 +138,13 @@ def _grade_behind(items: list[Item], i: int, j: int) -> int:
     straight = all(m.kinds & passed for m in items[i + 1 : j])
     if kinds & v.AFTER and not kinds & v.STATE and (straight or kinds & v.NEARLY):
         return kinds & v.DEGREE
-    if j == i + 1 and not kinds & v.STATE:
-        ends = j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT
-        if items[j].entry.text == "enough" or (items[j].entry.text in _JUST and ends):
-            return kinds & v.DEGREE
+    just = items[j].entry.text in _JUST and ends(items, j + 1)
+    if j == i + 1 and not kinds & v.STATE and (just or items[j].entry.text == "enough"):
+        return kinds & v.DEGREE
     counted = j + 1 < len(items) and items[j + 1].kinds & v.COUNT
     except_part = kinds & v.EXCEPT and not counted
     there = items[j - 1].kinds & (v.ORGAN | v.ON | v.WORD)
-    only_there = kinds & v.ONLY and (there or items[j].lead & (v.LOW | v.MIDDLE | v.HIGH))
+    only_there = kinds & v.ONLY and (there or items[j].lead & v.HEIGHTS)
     return v.AFTER if except_part or only_there else 0
 
 

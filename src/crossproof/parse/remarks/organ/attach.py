@@ -193,7 +193,7 @@ def _passed_over(items: list[Item], i: int, j: int) -> bool:
     organ = j - 1 - (j > 1 and _is_measure(items[j - 1]))
     if not j or not items[organ].kinds & v.ORGAN:
         return False
-    labelled = items[j].kinds & v.COLON or items[j].entry.text in ("-", "–", "—")
+    labelled = items[j].kinds & v.COLON or items[j].entry.text in v.DASHES
     return bool(labelled and _is_short(items[i])) or _behind_dropped(items, i, j, organ)
 
 

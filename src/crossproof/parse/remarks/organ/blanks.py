@@ -7,7 +7,6 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
 _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
-_DASHES = frozenset("-–—")
 
 
 def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
@@ -26,7 +25,7 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     if colon >= len(items) or not items[colon].kinds & v.COLON:
         return False
     j = colon + 1
-    while j < len(items) and items[j].entry.text in _DASHES:
+    while j < len(items) and items[j].entry.text in v.DASHES:
         j += 1
     if j >= len(items) or items[j].kinds & (v.STOP | v.ASK):
         return True

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 
 _LEADS_TO_DEGREE = v.COMMA | v.BUT | v.YES | v.ONLY
 _GRADES = v.SLIGHT | v.NEARLY | v.AFTER
@@ -21,8 +21,7 @@ def degree_behind(items: list[Item], i: int) -> int:
     k = j + 1
     if k < len(items) and items[k].entry.text == "so":
         k += 1
-    ends = k >= len(items) or items[k].kinds & v.LIMIT
-    return j if ends and not items[j].kinds & (v.STATE | v.NOT) else 0
+    return j if ends(items, k) and not items[j].kinds & (v.STATE | v.NOT) else 0
 
 
 def is_throughout(items: list[Item], i: int) -> bool:

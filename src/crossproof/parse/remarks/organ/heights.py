@@ -6,8 +6,6 @@ from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
-_NAMED = v.LOW | v.MIDDLE | v.HIGH
-
 
 def at_two_heights(items: list[Item], a: Mention, b: Mention) -> bool:
     """Whether each of two mentions says at what height it was found, and not at the same."""
@@ -25,5 +23,5 @@ def _heights(items: list[Item], stretch: range, end: int) -> set[int]:
     sentence = items[stretch[0]].sentence if stretch else -1
     here = [items[k] for k in stretch if items[k].sentence == sentence]
     here.append(items[end])
-    found = {item.lead & _NAMED for item in here if item.lead & _NAMED}
+    found = {item.lead & v.HEIGHTS for item in here if item.lead & v.HEIGHTS}
     return found | {item.value for item in here if item.value >= 0 and item.kinds & v.WORD}

@@ -20,10 +20,6 @@ class Scope:
     last: int = 0  # item where they end
 
 
-def ends(items: list[Item], j: int) -> bool:
-    return j >= len(items) or bool(items[j].kinds & v.LIMIT)
-
-
 def one_letter(item: Item) -> bool:
     return len(item.entry.text) == 1
 

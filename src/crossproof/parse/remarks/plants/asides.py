@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.plants.counted import THE_OTHERS
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 
 _LONGEST = 6  # items: what goes on for longer is a thought of its own
 _PLACES = v.ON | v.THE | v.LARGE | v.SIZE
@@ -51,8 +52,7 @@ def _aside(items: list[Item], i: int) -> int:
         k += 1
     if not words or items[k - 1].kinds not in (v.WORD, named):
         return 0
-    ends = k >= len(items) or bool(items[k].kinds & v.LIMIT)
-    if ends:
+    if ends(items, k):
         return k - 1 if _says_of_plant(items, i) else 0
     goes_on = items[k].kinds & _GOES_ON and not items[k].kinds & v.LOOSE
     return k - 1 if goes_on and _sets_plants_apart(items, i) else 0
@@ -83,7 +83,7 @@ def _says_of_plant(items: list[Item], i: int) -> bool:
     pointed = i > 2 and items[i - 2].kinds & v.THE and items[i - 3].kinds & v.ON
     if before.kinds & v.COUNT and before.entry.text not in _SOME and not pointed:
         return False  # 3 on the next leaf; but in the three by the ditch
-    if any(sense.role == "sign" for sense in before.entry.senses.values()):
+    if is_sign(before):
         return False
     if not before.kinds & (v.STATE | v.ADJECTIVE | _COUNTED | v.NONE | v.NOT):
         return False

@@ -11,7 +11,7 @@ from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from
 from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, set_apart
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _EVERY = frozenset({"all", "both", "each", "every", "any"})
@@ -61,10 +61,6 @@ def _numbered(mention: Mention | None, plant: int) -> Mention | None:
     return None if mention is None else replace(mention, plant=plant)
 
 
-def _ends(items: list[Item], i: int, also: int = 0) -> bool:
-    return i >= len(items) or bool(items[i].kinds & (v.LIMIT | also))
-
-
 def _opposite_of_last(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary, last: int, plant: int
 ) -> Mention | None:
@@ -93,7 +89,7 @@ def _excepted(
     for m in found:
         if m.item > i and m.character == before[-1].character and m.role != "sign":
             m.plant = _EXCEPTED
-    if not _ends(items, i + 2, v.PLANTS):
+    if not ends(items, i + 2, v.PLANTS):
         return None
     return _opposite_of_last(items, i, found, vocabulary, i + 1, _EXCEPTED)
 
@@ -105,9 +101,9 @@ def _others_not(
     if i + 1 >= len(items) or not items[i + 1].kinds & v.ON:
         return None
     k = counted_from(items, i + 1)
-    if not k or items[k].entry.text in _EVERY or not _ends(items, k + 1, v.PLANTS | v.COUNT):
+    if not k or items[k].entry.text in _EVERY or not ends(items, k + 1, v.PLANTS | v.COUNT):
         return None
-    if k + 1 < len(items) and items[k + 1].lead & (v.LOW | v.MIDDLE | v.HIGH):
+    if k + 1 < len(items) and items[k + 1].lead & v.HEIGHTS:
         return None  # none on the two leaves below
     return _opposite_of_last(items, i, found, vocabulary, k, _OTHERS)
 
@@ -123,11 +119,11 @@ def _some_elsewhere(
     if items[i + 1].kinds & (v.NONE | v.NOT) or items[k].kinds & v.LIMIT:
         return None
     raised = items[i + 1].lead | items[k].lead
-    if not items[k].kinds & v.ON and not raised & (v.LOW | v.MIDDLE | v.HIGH):
+    if not items[k].kinds & v.ON and not raised & v.HEIGHTS:
         return None
     while k < len(items) and items[k].kinds & (v.ON | v.THE | v.ORGAN | v.WORD):
         k += 1
-    if m.state != vocabulary.scales[m.character].absent or not _ends(items, k):
+    if m.state != vocabulary.scales[m.character].absent or not ends(items, k):
         return None
     state = items[m.item].entry.senses[m.character].state
     return replace(m, state=state, end=items[k - 1].end, item=i + 1)
@@ -144,7 +140,7 @@ def _others_have(
     before = [m for m in found if m.item < i and m.role == "sign"]
     first = i - bool(i and items[i - 1].entry.text == "the")
     opens = first > 0 and items[first - 1].kinds & (v.LIMIT | v.AND)
-    if not before or not opens or not _ends(items, k):
+    if not before or not opens or not ends(items, k):
         return None
     m = before[-1]
     near = items[i].sentence - items[m.item].sentence < 2
@@ -162,7 +158,7 @@ def _without(
     vocabulary: Vocabulary,
 ) -> Mention | None:
     """`5 spotted, 6 without`."""
-    if not i or not _ends(items, i + 1 + _stands_for_them(items, i + 1)):
+    if not i or not ends(items, i + 1 + _stands_for_them(items, i + 1)):
         return None
     lettered = i > 2 and items[i - 1].kinds & v.COMMA and items[i - 3].kinds & v.PLANTS
     if not lettered and not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
@@ -182,7 +178,7 @@ def _found_none(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
     """`he swore the leaves were spotted, but I found none`."""
-    if not items[i].kinds & v.NONE or not _ends(items, i + 1) or i < 2:
+    if not items[i].kinds & v.NONE or not ends(items, i + 1) or i < 2:
         return None
     before = [m for m in found if m.item < i and items[m.item].sentence == items[i].sentence]
     if not items[i - 1].kinds & v.SEE or not before or not before[-1].said:
@@ -285,11 +281,11 @@ def same_as_theirs(
     for i, item in enumerate(items):
         if not item.kinds & v.OWN:
             continue
-        same = _ends(items, i + 1) and i > 0 and items[i - 1].kinds & v.AGAIN
-        same = same or (i + 1 < len(items) and items[i + 1].kinds & v.AGAIN and _ends(items, i + 2))
+        same = ends(items, i + 1) and i > 0 and items[i - 1].kinds & v.AGAIN
+        same = same or (i + 1 < len(items) and items[i + 1].kinds & v.AGAIN and ends(items, i + 2))
         k = i + 1
         k += k < len(items) and bool(items[k].kinds & v.WITH)  # the hybrid has none
-        denied = k < len(items) and items[k].kinds & (v.NONE | v.NOT) and _ends(items, k + 1)
+        denied = k < len(items) and items[k].kinds & (v.NONE | v.NOT) and ends(items, k + 1)
         if not same and not denied:
             continue
         theirs = [k for k in attached if k < i and items[k].sentence == item.sentence]

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 
 _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
 )  # fmt: skip
-_DASHES = frozenset("-–—")
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "1st", "2nd", "3rd"})
 GENERALLY = frozenset({"usually", "generally", "normally", "as a rule", "typically"})
 THE_OTHERS = frozenset(general_words()["the_others"])
@@ -18,8 +17,7 @@ THE_OTHERS = frozenset(general_words()["the_others"])
 def _of_heights(items: list[Item], i: int) -> bool:
     """`lower quarter of the stem hollow, remainder solid`: parts of one plant."""
     here = [m for m in items[:i] if m.sentence == items[i].sentence]
-    high = v.LOW | v.MIDDLE | v.HIGH
-    return any(m.lead & high for m in here) and not any(m.kinds & v.PLANTS for m in here)
+    return any(m.lead & v.HEIGHTS for m in here) and not any(m.kinds & v.PLANTS for m in here)
 
 
 def _of_its_leaves(items: list[Item], i: int) -> bool:
@@ -65,7 +63,7 @@ def is_lettered(items: list[Item], i: int, numbered: bool) -> bool:
     starts = before is None or bool(before.kinds & (v.LIMIT | v.AND))
     numbered = numbered and not item.kinds & v.THE
     follows = v.COLON | v.COMMA | ((v.ORGAN | v.STATE | v.DEGREE) if numbered else 0)
-    return starts and (bool(after.kinds & follows) or after.entry.text in _DASHES)
+    return starts and (bool(after.kinds & follows) or after.entry.text in v.DASHES)
 
 
 def in_letters(items: list[Item]) -> list[int]:
@@ -186,8 +184,7 @@ def counts_plants(items: list[Item], i: int) -> bool:
         return True  # others spot-leaved
     roles = {sense.role for sense in items[j].entry.senses.values()}
     if roles <= {"sign", "beside"}:
-        ends = j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT
-        return bool(ends) and items[i].entry.text in THE_OTHERS
+        return ends(items, j + 1) and items[i].entry.text in THE_OTHERS
     if k < len(items) and items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
         return j > i + 1 and any(m.kinds & v.PLANTS for m in items[i:j])
     return True

@@ -4,15 +4,11 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _NOTHING = frozenset({"nothing", "none", "nowhere"})
 _WHOLE = ("everything", "everywhere", "all parts", "every part", "all over")
-
-
-def _ends(items: list[Item], k: int) -> bool:
-    return k >= len(items) or bool(items[k].kinds & v.LIMIT)
 
 
 def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
@@ -27,7 +23,7 @@ def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | No
     organ = i + 1
     while organ < len(items) and items[organ].kinds & (v.THE | v.ON):
         organ += 1
-    if organ >= len(items) or not _ends(items, organ + 1):
+    if organ >= len(items) or not ends(items, organ + 1):
         return None
     return _said_of(items, i, organ, (i, organ), vocabulary, same=False)
 
@@ -41,7 +37,7 @@ def _some_on(items: list[Item], k: int, vocabulary: Vocabulary) -> Mention | Non
         return None
     while organ < len(items) and items[organ].kinds & (v.ON | v.THE):
         organ += 1
-    if organ >= len(items) or not items[organ].kinds & v.ORGAN or not _ends(items, organ + 1):
+    if organ >= len(items) or not items[organ].kinds & v.ORGAN or not ends(items, organ + 1):
         return None
     return _said_of(items, k, organ, (k, organ), vocabulary, same=True)
 
@@ -55,7 +51,7 @@ def _of_everything(items: list[Item], i: int) -> bool:
 
 def _same_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
     """`lip hardly spotted, leaves very much so`; `bracts spotted, leaves the same`."""
-    if i < 2 or not _ends(items, i + 1) or not items[i - 2].kinds & v.LIMIT:
+    if i < 2 or not ends(items, i + 1) or not items[i - 2].kinds & v.LIMIT:
         return None
     if items[i].kinds & v.YES and not items[i].entry.text.endswith(("so", "indeed", "definitely")):
         return None
@@ -68,7 +64,7 @@ def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mentio
     before = _organ_right_before(items, i)
     if items[before].kinds & v.ORGAN and not items[before].kinds & v.EXAMINE:
         k = i + 2 if i + 1 < size and items[i + 1].entry.text == "so" else i + 1
-        if not _ends(items, k):
+        if not ends(items, k):
             return None
         return _said_of(items, before, before, (before, k - 1), vocabulary, same=False)
     if i + 1 < size and items[i + 1].kinds & v.ORGAN and _lacks(items[i]):

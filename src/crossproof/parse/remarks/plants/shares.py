@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _WORDS = (
@@ -77,7 +77,7 @@ def _of_the_rest(items: list[Item], share: _Share, m: Mention) -> bool:
 def _named(items: list[Item], i: int) -> float:
     """The share of the plants that item `i` names without figures; -1 where it names none."""
     text = items[i].entry.text
-    if items[i].lead & (v.LOW | v.MIDDLE | v.HIGH):
+    if items[i].lead & v.HEIGHTS:
         return -1  # on the upper half
     if text in _PART or (text.endswith("%") and text != "100 %"):
         return 0.5
@@ -96,7 +96,7 @@ def _named(items: list[Item], i: int) -> float:
     if i and items[i - 1].kinds & v.ON:
         if text == "none":
             return 0  # spots on none of them
-        if text in _SOME and _ends(items, i + 1):
+        if text in _SOME and ends(items, i + 1):
             return 0.5  # leaf spots on some
     return -1
 
@@ -184,7 +184,7 @@ def _run_of_counts(items: list[Item], i: int) -> int:
     while j + 2 < len(items) and items[j + 1].kinds & v.COMMA and _number(items[j + 2]) >= 0:
         j += 2
         counts.append(_number(items[j]))
-    return j if len(counts) > 2 and 0 in counts and any(counts) and _ends(items, j + 1) else i
+    return j if len(counts) > 2 and 0 in counts and any(counts) and ends(items, j + 1) else i
 
 
 def _in_some_only(items: list[Item], i: int) -> int:
@@ -212,10 +212,6 @@ def _yes_and_no(items: list[Item], i: int) -> int:
         if counted and first.kinds & v.YES and second.kinds & v.NONE:
             return items.index(here[-1])
     return i
-
-
-def _ends(items: list[Item], j: int) -> bool:
-    return j >= len(items) or bool(items[j].kinds & v.LIMIT)
 
 
 def _of_so_many(items: list[Item], i: int) -> _Share | None:

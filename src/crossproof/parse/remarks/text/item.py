@@ -37,6 +37,11 @@ def all_kinds(items: list[Item]) -> int:
     return kinds
 
 
+def ends(items: list[Item], i: int, also: int = 0) -> bool:
+    """Nothing more is said from item `i` on: a mark, the end, or what `also` ends it, is there."""
+    return i >= len(items) or bool(items[i].kinds & (LIMIT | also))
+
+
 def stretch_start(items: list[Item], i: int) -> int:
     """Where the stretch of item `i` begins, behind the mark or the `but` before it."""
     first = i

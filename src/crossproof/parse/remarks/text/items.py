@@ -24,7 +24,7 @@ _DEPENDS = v.LABEL | v.BUT | v.BEARS  # words whose meaning depends on their nei
 _DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-", "false"})
 MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
-_LEADS = v.BE | v.RELATIVE | v.LOW | v.MIDDLE | v.HIGH
+_LEADS = v.BE | v.RELATIVE | v.HEIGHTS
 _SENTENCE_ENDS = v.STOP | v.ASK
 
 

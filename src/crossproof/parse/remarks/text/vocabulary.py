@@ -26,6 +26,8 @@ DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 SET_APART: Final = EXCEPT | BUT | THAN | AGAIN | YES
 HARD: Final = BUT | BREAK | COLON | STOP | ASK
 LIMIT: Final = HARD | COMMA
+HEIGHTS: Final = LOW | MIDDLE | HIGH
+DASHES: Final = frozenset("-–—")
 
 # A sentence without any of these says nothing, and changes nothing that others say.
 MATTERS: Final = (
