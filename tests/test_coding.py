@@ -7,7 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crossproof.coding import Memo, code, cross, distinct, numbered, rows_where, same
+from crossproof.coding import (
+    Memo,
+    Remembered,
+    code,
+    cross,
+    distinct,
+    numbered,
+    rows_where,
+    same,
+)
 
 texts = st.lists(st.text(max_size=3), max_size=30)
 
@@ -82,3 +91,18 @@ def test_rows_where(column: list[str]) -> None:
 
 def test_select() -> None:
     assert [*code(["a", "b", "a"]).select(np.array([2, 1]))] == ["a", "b"]
+
+
+def test_many_are_asked_for_at_once_and_only_once() -> None:
+    asked: list[list[int]] = []
+    squares = Remembered(lambda many: asked.append([*many]) or [n * n for n in many], limit=3)
+    assert squares([1, 2, 1]) == [1, 4, 1]
+    assert squares([2, 3]) == [4, 9]
+    assert squares([]) == []
+    assert asked == [[1, 2], [3]]
+    assert squares([4, 1]) == [16, 1]  # no room for a fourth: it begins anew
+    assert squares([4, 1]) == [16, 1]
+    assert asked[2:] == [[4], [1]]
+    assert squares([5, 6, 7, 8]) == [25, 36, 49, 64]  # more than it can hold
+    assert squares([5]) == [25]
+    assert asked[4:] == [[5, 6, 7, 8], [5]]

@@ -123,6 +123,29 @@ class Memo(Generic[K, V]):
             return result
 
 
+class Remembered(Generic[K, V]):
+    """Remembers what a pure function of many values gave for each, up to `limit` values.
+
+    The function is asked for all that is new at once, so that it may do together what costs most.
+    """
+
+    def __init__(self, function: Callable[[Sequence[K]], Sequence[V]], limit: int) -> None:
+        self._function = function
+        self._limit = limit
+        self._known: dict[K, V] = {}
+
+    def __call__(self, values: Sequence[K]) -> list[V]:
+        known = self._known
+        new = list(dict.fromkeys(value for value in values if value not in known))
+        found = dict(zip(new, self._function(new), strict=True)) if new else {}
+        given = [known[value] if value in known else found[value] for value in values]
+        if len(known) + len(found) > self._limit:
+            known.clear()
+        if len(found) <= self._limit:
+            known.update(found)
+        return given
+
+
 def rows_where(coded: Coded[U], wanted: Callable[[U], bool]) -> Iterator[tuple[int, U]]:
     """The rows whose value is wanted: (position, value), in file order."""
     flags = np.fromiter((wanted(v) for v in coded.values), dtype=bool, count=len(coded.values))

@@ -126,3 +126,43 @@ def test_no_word_is_lost(where, columns) -> None:
     place = where(**columns)
     kept = {*place.terms.values(), *(text for _, text in place.left)}
     assert set(columns.values()) <= kept
+
+
+BRIEF = [
+    {"gridReference": "SU 123 456"},
+    {"gridReference": "SU 123 456", "coordinateUncertaintyInMeters": "500"},
+    {"gridReference": "SU 123 45", **LATLON},
+    {"gridReference": "SU 123 456", **LATLON, "decimalLatitude": "52.2"},
+    {"verbatimCoordinates": "by GPS, SU 1234 4567", "locality": "a bog in Ireland"},
+    {"easting": "412345", "northing": "145678"},
+    {"locality": "Quillmere", "coordinateUncertaintyInMeters": "50"},
+    {"gridReference": "nonsense"},
+    {"gridReference": "SU1245", "verbatimCoordinates": "SU1245"},
+    LATLON,
+    {},
+]
+
+
+@pytest.mark.parametrize("columns", BRIEF)
+def test_read_briefly_says_the_same_in_fewer_words(locations, cells, columns) -> None:
+    given = cells({"scientificName": "x", **columns})
+    (whole,), (brief,) = locations.read(given), locations.read_briefly(given)
+    assert (brief.readable, brief.mentions) == (whole.readable, whole.mentions)
+    for term in ("locality", "coordinateUncertaintyInMeters"):
+        kept = whole.terms.get(term) if whole.readable else None
+        assert brief.terms.get(term) == kept
+    assert (brief.place is None) == (whole.place is None)
+    if brief.place and whole.place:
+        for name in ("latitude", "longitude", "uncertainty_m", "grid_reference", "system"):
+            assert getattr(brief.place, name) == getattr(whole.place, name)
+
+
+def test_what_this_project_located_before_is_read_briefly_too(locations, cells, where) -> None:
+    before = where(gridReference="SU 123 456", locality="Quillmere")
+    given = cells({"scientificName": "x", **before.terms})
+    (whole,), (brief,) = locations.read(given), locations.read_briefly(given)
+    assert brief.terms == {
+        "locality": "Quillmere",
+        "coordinateUncertaintyInMeters": before.terms["coordinateUncertaintyInMeters"],
+    }
+    assert brief.place == whole.place

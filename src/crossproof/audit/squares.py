@@ -13,12 +13,12 @@ from crossproof.parse.place import Place, PlaceError
 
 TEN_KM = 10_000
 VISIT = 1000  # metres; a square that a person can walk over in a day
-_PLAIN = re.compile(r"([A-Z]{1,2})([0-9]+)")
+_PLAIN = re.compile(r"([A-Z]{1,2})((?:[0-9]{2})+)")
 _FIGURES = {TEN_KM: 1, VISIT: 2}  # of each of a reference's two coordinates
 
 
 class Squares:
-    """Names the squares that hold a place, each distinct place once."""
+    """Names the squares that hold a place, each that takes long only once."""
 
     def __init__(self) -> None:
         self._name: Memo[tuple[Place, int], str] = Memo(lambda key: _name(*key), limit=20_000)
@@ -32,6 +32,8 @@ class Squares:
         place = where.place
         if place is None or _is_vaguer(where, place, side):
             return ""
+        if plain := _PLAIN.fullmatch(place.grid_reference):
+            return _shortened(plain[1], plain[2], _FIGURES[side])
         return self._name((place, side))
 
 
@@ -46,13 +48,14 @@ def _is_vaguer(where: Where, place: Place, side: int) -> bool:
     return uncertainty > side  # half the diagonal of a square of that side is less
 
 
+def _shortened(letters: str, figures: str, wanted: int) -> str:
+    """A square lies in the one that fewer figures name; '' where it has too few."""
+    half = len(figures) // 2
+    cut = figures[:wanted] + figures[half : half + wanted]
+    return letters + cut if half >= wanted else ""
+
+
 def _name(place: Place, side: int) -> str:
-    if plain := _PLAIN.fullmatch(place.grid_reference):
-        letters, figures = plain.groups()
-        half, wanted = len(figures) // 2, _FIGURES[side]
-        if 2 * half == len(figures):  # a square lies in the one that fewer figures name
-            cut = figures[:wanted] + figures[half : half + wanted]
-            return letters + cut if half >= wanted else ""
     if place.grid_reference:
         try:
             own = read_reference(place.grid_reference, [])

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from crossproof.coding import Memo, cross
+from crossproof.coding import Memo, Remembered, cross
 from crossproof.model import Coded
 from crossproof.parse.cells import Cells, unwritten
 from crossproof.parse.mentions import mentions_in, mentions_of_place
-from crossproof.parse.place import Place, PlaceError, parse_latlon, parse_place
+from crossproof.parse.place import Place, PlaceError, parse_latlon, parse_place, places
 from crossproof.parse.problem import Problem
 from crossproof.rulebooks.model import Mention
 
@@ -51,8 +51,12 @@ FIELDS = (*COORDINATES, *NAMED, *WRITTEN, *FOOTPRINT, *SAID)
 _OUR_PROTOCOL = re.compile(
     r"(?:Latitude and longitude as given, in|.+ \(EPSG:\d+\) to) WGS 84 \(EPSG:4326\)"
 )
-_Items = tuple[tuple[str, str], ...]  # the cells that speak of a place, as (field, text)
-_COUNTED = ("locality", "coordinateUncertaintyInMeters")
+_Cells = tuple[tuple[str, ...], tuple[str, ...]]  # that speak of a place: fields, and their texts
+_Known = Mapping[str, "Place | PlaceError"]  # places read already, by their text
+_IN_ONE_CELL = ("gridReference", "verbatimCoordinates")
+_NOTHING_KNOWN: _Known = {}
+_UNCERTAINTY = "coordinateUncertaintyInMeters"
+_REMEMBERED = 20_000  # a place takes some two kilobytes
 OUR_DATUM = "EPSG:4326"
 APART_M = 1000.0  # grid and coordinates this far apart, beyond their uncertainty, disagree
 
@@ -80,32 +84,41 @@ class Locations:
 
     def __init__(self, mentions: tuple[Mention, ...]) -> None:
         self._mentions = mentions
-        self._read = Memo(self._where, limit=20_000)  # a place takes some two kilobytes
-        self._read_briefly = Memo(self._where_briefly, limit=20_000)
+        self._regions_named = Memo(self._named, limit=_REMEMBERED)
+        self._read = Remembered(self._wheres, limit=_REMEMBERED)
+        self._read_briefly = Remembered(self._wheres_briefly, limit=_REMEMBERED)
 
     def read(self, cells: Cells) -> Coded[Where]:
         """The place of each row of a chunk."""
-        return self._of_rows(cells, self._read)
+        return _of_rows(cells, self._read)
 
     def read_briefly(self, cells: Cells) -> Coded[Where]:
-        """The same with no more than a verdict and a count need, in a third of the memory."""
-        return self._of_rows(cells, self._read_briefly)
+        """The same with no more than a verdict and a count need: a fourth of the time and memory.
 
-    def _of_rows(self, cells: Cells, read: Callable[[_Items], Where]) -> Coded[Where]:
-        present = [name for name in FIELDS if name in cells]
-        if not present:
-            return cells["locality"].map(lambda _: _NOWHERE)
-        combined = cross(*(cells[name] for name in present))
-        return combined.map(lambda values: read(tuple(zip(present, values, strict=True))))
+        The words, the outline and the terms that only an archive needs are left out.
+        """
+        return _of_rows(cells, self._read_briefly)
 
-    def _where(self, items: _Items) -> Where:
-        given = {name: text.strip() for name, text in items if text.strip()}
+    def _wheres(self, rows: Sequence[_Cells]) -> list[Where]:
+        every = [*map(_given, rows)]
+        known = _read_together(every, outlined=True)
+        return [
+            self._where(given, fields[0], known)
+            for given, (fields, _) in zip(every, rows, strict=True)
+        ]
+
+    def _wheres_briefly(self, rows: Sequence[_Cells]) -> list[Where]:
+        every = [*map(_given, rows)]
+        known = _read_together(every, outlined=False)
+        return [self._where_briefly(given, known) for given in every]
+
+    def _where(self, given: Mapping[str, str], first: str, known: _Known) -> Where:
         if _is_settled(given):
             return self._settled(given)
-        place, problems = _locate(given)
+        place, problems = _locate(given, known)
         named = {name: given[name] for name in NAMED if name in given}
         if place is None and not named:
-            problems = problems or (Problem("place_unreadable", _first(items), ""),)
+            problems = problems or (Problem("place_unreadable", first, ""),)
             problems = tuple(_refused(problem) for problem in problems)
             terms = {**_kept(given), **_verbatim(given)}
             return Where(terms, False, problems, left=unwritten(given, terms.values()))
@@ -116,21 +129,24 @@ class Locations:
         left = unwritten(given, terms.values())
         return Where(terms, True, problems, self._regions(place, named), place, left)
 
-    def _where_briefly(self, items: _Items) -> Where:
-        """Without the words, the outline and the terms that only an archive needs."""
-        where = self._where(items)
-        terms = {name: where.terms[name] for name in _COUNTED if name in where.terms}
-        place = where.place and replace(
-            where.place, footprint_wkt="", protocol="", remarks="", assumptions=()
-        )
-        return replace(where, terms=terms, problems=(), place=place, left=())
+    def _where_briefly(self, given: Mapping[str, str], known: _Known) -> Where:
+        settled = self._settled(given) if _is_settled(given) else None
+        place = settled.place if settled else _first_read(given, known)
+        named = {name: given[name] for name in NAMED if name in given}
+        terms = {"locality": named["locality"]} if "locality" in named else {}
+        uncertainty = _uncertainty(place, given) if place else ""
+        if settled:
+            uncertainty = settled.terms.get(_UNCERTAINTY, "")
+        if uncertainty:
+            terms[_UNCERTAINTY] = uncertainty
+        return Where(terms, bool(place or named), (), self._regions(place, named), place)
 
     def _settled(self, given: Mapping[str, str]) -> Where:
         """A place that this project located before: its terms stay, to the letter.
 
         The words it was read from, where they still stand, tell the regions as they did then.
         """
-        computed = (*WRITTEN.values(), "coordinateUncertaintyInMeters", *FOOTPRINT, *SAID)
+        computed = (*WRITTEN.values(), _UNCERTAINTY, *FOOTPRINT, *SAID)
         settled = {name: given[name] for name in computed if name in given}
         original = {name: text for name, text in given.items() if name not in settled}
         original |= {WRITTEN[name]: given[name] for name in WRITTEN if name in given}
@@ -141,12 +157,35 @@ class Locations:
         return Where(terms, True, (), self._regions(place, named), place, left)
 
     def _regions(self, place: Place | None, named: Mapping[str, str]) -> frozenset[str]:
-        words = ", ".join(named.values())
         point = (place.longitude, place.latitude) if place else None
         system = place.system if place else ""
-        return mentions_in(words, self._mentions, frozenset({"region"})) | mentions_of_place(
+        return self._regions_named(", ".join(named.values())) | mentions_of_place(
             self._mentions, system, named.get("countryCode", ""), point
         )
+
+    def _named(self, words: str) -> frozenset[str]:
+        return mentions_in(words, self._mentions, frozenset({"region"}))
+
+
+def _of_rows(cells: Cells, read: Remembered[_Cells, Where]) -> Coded[Where]:
+    fields = tuple(name for name in FIELDS if name in cells)
+    if not fields:
+        return cells["locality"].map(lambda _: _NOWHERE)
+    combined = cross(*(cells[name] for name in fields))
+    return Coded(read([(fields, texts) for texts in combined.values]), combined.codes)
+
+
+def _given(row: _Cells) -> dict[str, str]:
+    """The cells that are not blank, by field."""
+    stripped = zip(row[0], map(str.strip, row[1]), strict=True)
+    return {name: text for name, text in stripped if text}
+
+
+def _read_together(every: Iterable[Mapping[str, str]], *, outlined: bool) -> _Known:
+    """The places that stand in one cell; all squares of one grid are transformed at once."""
+    cells = (next((given[n] for n in _IN_ONE_CELL if n in given), "") for given in every)
+    texts = [*filter(None, dict.fromkeys(cells))]
+    return dict(zip(texts, places(texts, outlined=outlined), strict=True))
 
 
 def _is_settled(given: Mapping[str, str]) -> bool:
@@ -165,10 +204,6 @@ def _kept(given: Mapping[str, str]) -> dict[str, str]:
     return {name: given[name] for name in (*WRITTEN, *FOOTPRINT, *SAID) if name in given}
 
 
-def _first(items: _Items) -> str:
-    return items[0][0] if items else "locality"
-
-
 def _refused(problem: Problem) -> Problem:
     """A bad coordinate with no locality beside it is no place at all."""
     if problem.code != "place_bad_coordinates":
@@ -178,27 +213,19 @@ def _refused(problem: Problem) -> Problem:
     )
 
 
-def _locate(given: Mapping[str, str]) -> tuple[Place | None, tuple[Problem, ...]]:
+def _locate(
+    given: Mapping[str, str], known: _Known = _NOTHING_KNOWN
+) -> tuple[Place | None, tuple[Problem, ...]]:
     """The best reading of the coordinates given, grid reference first, and what is wrong."""
     found: list[tuple[str, Place]] = []
     problems: list[Problem] = []
-    for name, text in _attempts(given):
-        try:
-            place = (
-                parse_latlon(
-                    given.get("decimalLatitude", ""),
-                    given.get("decimalLongitude", ""),
-                    given.get("geodeticDatum", ""),
-                )
-                if name == "decimalLatitude"
-                else parse_place(text)
-            )
-        except PlaceError as error:
+    for name, text, read in _readings(given, known):
+        if isinstance(read, PlaceError):
             code = "place_bad_coordinates"
-            problems.append(Problem(code, name, text, str(error), error.remedy))
+            problems.append(Problem(code, name, text, str(read), read.remedy))
         else:
-            found.append((name, place))
-            problems += [Problem("place_assumed", name, text, a) for a in place.assumptions]
+            found.append((name, read))
+            problems += [Problem("place_assumed", name, text, a) for a in read.assumptions]
     if not found:
         return None, tuple(problems)
     if len(found) > 1 and (apart := _apart(found[0][1], found[1][1])):
@@ -207,9 +234,39 @@ def _locate(given: Mapping[str, str]) -> tuple[Place | None, tuple[Problem, ...]
     return found[0][1], tuple(problems)
 
 
+def _first_read(given: Mapping[str, str], known: _Known) -> Place | None:
+    """What `_locate` finds, without looking any further."""
+    readings = (read for _, _, read in _readings(given, known))
+    return next((read for read in readings if not isinstance(read, PlaceError)), None)
+
+
+def _readings(
+    given: Mapping[str, str], known: _Known
+) -> Iterator[tuple[str, str, Place | PlaceError]]:
+    """Each way the place is written, and what it says: (field, text, place or why not)."""
+    for name, text in _attempts(given):
+        if name in _IN_ONE_CELL and text in known:
+            yield name, text, known[text]
+            continue
+        try:
+            place = parse_place(text) if name != "decimalLatitude" else _degrees(given)
+        except PlaceError as error:
+            yield name, text, error
+        else:
+            yield name, text, place
+
+
+def _degrees(given: Mapping[str, str]) -> Place:
+    return parse_latlon(
+        given.get("decimalLatitude", ""),
+        given.get("decimalLongitude", ""),
+        given.get("geodeticDatum", ""),
+    )
+
+
 def _attempts(given: Mapping[str, str]) -> list[tuple[str, str]]:
     """(field, text) of each way the place is written, the most telling first."""
-    attempts = [(n, given[n]) for n in ("gridReference", "verbatimCoordinates") if n in given]
+    attempts = [(n, given[n]) for n in _IN_ONE_CELL if n in given]
     if "decimalLatitude" in given or "decimalLongitude" in given:
         both = f"{given.get('decimalLatitude', '')}, {given.get('decimalLongitude', '')}"
         attempts.append(("decimalLatitude", both))
@@ -238,15 +295,19 @@ def _georeference(place: Place, given: Mapping[str, str]) -> dict[str, str]:
         "georeferenceProtocol": place.protocol,
         "georeferenceRemarks": place.remarks,
     }
-    uncertainty = _stated_uncertainty(given.get("coordinateUncertaintyInMeters", ""))
-    computed = place.uncertainty_m
-    if computed is not None or uncertainty is not None:
-        larger = max(value for value in (computed, uncertainty) if value is not None)
-        terms["coordinateUncertaintyInMeters"] = str(larger)
+    if uncertainty := _uncertainty(place, given):
+        terms[_UNCERTAINTY] = uncertainty
     if place.footprint_wkt:
         terms["footprintWKT"] = place.footprint_wkt
         terms["footprintSRS"] = place.datum
     return {name: text for name, text in terms.items() if text}
+
+
+def _uncertainty(place: Place, given: Mapping[str, str]) -> str:
+    """The larger of the uncertainties computed and stated, in metres; '' where there is none."""
+    stated = _stated_uncertainty(given[_UNCERTAINTY]) if _UNCERTAINTY in given else None
+    known = [value for value in (place.uncertainty_m, stated) if value is not None]
+    return str(max(known)) if known else ""
 
 
 def _stated_uncertainty(text: str) -> int | None:

@@ -24,15 +24,18 @@ def mentions_of_place(
     mentions: tuple[Mention, ...], system: str, country_code: str, point: tuple[float, float] | None
 ) -> frozenset[str]:
     """The regions that a grid, a country code or a point (longitude, latitude) tells of."""
+    country = country_code.strip().upper()
     return frozenset(
-        mention.id
-        for mention in mentions
-        if mention.kind == "region"
-        and (
-            system in mention.grids
-            or country_code.strip().upper() in mention.codes
-            or (point is not None and _in_a_box(point, mention.boxes))
-        )
+        [
+            mention.id
+            for mention in mentions
+            if mention.kind == "region"
+            and (
+                system in mention.grids
+                or country in mention.codes
+                or (point is not None and _in_a_box(point, mention.boxes))
+            )
+        ]
     )
 
 
@@ -40,7 +43,10 @@ def _in_a_box(
     point: tuple[float, float], boxes: Iterable[tuple[float, float, float, float]]
 ) -> bool:
     longitude, latitude = point
-    return any(w <= longitude <= e and s <= latitude <= n for w, s, e, n in boxes)
+    for west, south, east, north in boxes:  # a loop: this is asked of every place
+        if west <= longitude <= east and south <= latitude <= north:
+            return True
+    return False
 
 
 @cache

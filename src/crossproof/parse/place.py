@@ -91,8 +91,11 @@ def parse_latlon(latitude: str, longitude: str, datum: str = "") -> Place:
     return _answer(_parsed_pair(latitude, longitude, datum))
 
 
-def places(texts: Iterable[str]) -> list[Place | PlaceError]:
+def places(texts: Iterable[str], *, outlined: bool = True) -> list[Place | PlaceError]:
     """Read many places: each distinct text once, all squares of one grid transformed at once.
+
+    Squares that are not `outlined` lack their footprint, protocol and remarks, and take a third of
+    the time.
 
     Returns:
         One answer for each text, in order; errors as values.
@@ -100,7 +103,7 @@ def places(texts: Iterable[str]) -> list[Place | PlaceError]:
     texts = list(texts)
     distinct = list(dict.fromkeys(texts))
     reads = [_attempt(text) for text in distinct]
-    found = dict(zip(distinct, _located(reads), strict=True))
+    found = dict(zip(distinct, _located(reads, outlined=outlined), strict=True))
     return [found[text] for text in texts]
 
 
@@ -262,7 +265,9 @@ def _read_columns(latitude: str, longitude: str, datum: str) -> _Read:
     return _Read(check(north, east, notes), key, 0.0, tuple(notes))
 
 
-def _located(reads: Sequence[_Read | PlaceError]) -> list[Place | PlaceError]:
+def _located(
+    reads: Sequence[_Read | PlaceError], *, outlined: bool = True
+) -> list[Place | PlaceError]:
     """Transform what was read, all of one system at once."""
     answers: dict[int, Place | PlaceError] = {}
     groups: dict[str, list[tuple[int, _Read]]] = {}
@@ -274,15 +279,16 @@ def _located(reads: Sequence[_Read | PlaceError]) -> list[Place | PlaceError]:
         else:
             groups.setdefault(read.key, []).append((i, read))
     for key, members in groups.items():
-        shapes = to_wgs84(key, [_outline(read.what) for _, read in members])
+        shapes = to_wgs84(key, [_points(read.what, outlined) for _, read in members])
         for (i, read), shape in zip(members, shapes, strict=True):
             answers[i] = _moved(read, shape)
     return [answers[i] for i in range(len(reads))]
 
 
-def _outline(what: Square | Degrees) -> tuple[tuple[float, float], ...]:
+def _points(what: Square | Degrees, outlined: bool) -> tuple[tuple[float, float], ...]:
+    """The point itself, or the centre of a square and, where it is wanted, its outline."""
     if isinstance(what, Square):
-        return (what.centre, *what.ring)
+        return (what.centre, *what.ring) if outlined else (what.centre,)
     return ((what.longitude, what.latitude),)
 
 
@@ -346,25 +352,33 @@ def _square_place(read: _Read, what: Square, shape: Shape) -> Place:
     half = what.side / math.sqrt(2)
     scaled = half / UTM_SCALE if what.side <= 10_000 else half
     reach = half + accuracy if accuracy else scaled
+    ring = shape.points[1:]
+    return Place(
+        round(latitude, _DECIMALS),
+        round(longitude, _DECIMALS),
+        math.ceil(max(reach, read.within_m)),
+        what.reference,
+        f"POLYGON (({', '.join(map(_vertex, ring))}))" if ring else "",
+        _WGS84,
+        _protocol(read, shape) if ring else "",
+        _square_remarks(read, what, accuracy, reach) if ring else "",
+        what.grid,
+        read.notes,
+    )
+
+
+def _vertex(point: tuple[float, float]) -> str:
+    return f"{point[0]:.{_DECIMALS}f} {point[1]:.{_DECIMALS}f}"
+
+
+def _square_remarks(read: _Read, what: Square, accuracy: int, reach: float) -> str:
     first = (
         f"Centre of the {size_words(what.side)} square {what.reference}; the uncertainty is "
         f"half its diagonal and {accuracy} m for the transformation, rounded up"
     )
     if read.within_m > reach:
         first = f"Centre of the square {what.reference}; the uncertainty is what was stated"
-    ring = ", ".join(f"{x:.{_DECIMALS}f} {y:.{_DECIMALS}f}" for x, y in shape.points[1:])
-    return Place(
-        round(latitude, _DECIMALS),
-        round(longitude, _DECIMALS),
-        math.ceil(max(reach, read.within_m)),
-        what.reference,
-        f"POLYGON (({ring}))",
-        _WGS84,
-        _protocol(read, shape),
-        _remarks(first, read),
-        what.grid,
-        read.notes,
-    )
+    return _remarks(first, read)
 
 
 def _protocol(read: _Read, shape: Shape) -> str:
