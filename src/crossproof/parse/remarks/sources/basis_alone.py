@@ -13,6 +13,11 @@ Span = tuple[int, int]
 _BETWEEN: Final = x.THE | x.LIGHT | x.SAW | x.FLOWER | x.OF | x.AND | x.GO_ON
 _POINTS = frozenset({"it's", "it is", "it was", "it", "twas", "was", "is"})
 _CLOSES = frozenset({"else", "used", "considered", "seen", "at"})
+_THATS_ALL = (["that's", "all"], ["thats", "all"], ["that is", "all"])
+_SEEN_BY = frozenset({"under", "through", "at"})  # a floret under the lens
+_LINKS = frozenset(
+    {"is", "was", "were", "are", ":", "-", ",", "being", "provide", "provides", "provided", "form"}
+)
 _TO_VERB: Final = (
     x.ONLY | x.LIGHT | x.OF | x.THE | x.FLOWER | x.AND | x.PRONOUN | x.THAT | x.NUMBER | x.OWN
 )
@@ -31,7 +36,8 @@ def said_alone(words: list[Word], i: int, others_stated: bool) -> Iterator[Span 
         yield _so_named(words, i)
 
 
-def _ends(words: list[Word], k: int) -> bool:
+def ends(words: list[Word], k: int) -> bool:
+    """Whether a stretch ends before word `k`."""
     return k >= len(words) or bool(words[k].kinds & x.LIMIT)
 
 
@@ -56,22 +62,33 @@ def _only_before(words: list[Word], i: int) -> Span | None:
     if j < 0 or words[j].phrase != words[i].phrase or words[j + 1].text == "of":
         return None
     if j and words[j - 1].kinds & (x.NOT | x.FROM) and words[j - 1].phrase == words[j].phrase:
-        return (j - 1, i) if words[j - 1].text == "using" and _ends(words, i + 1) else None
+        return (j - 1, i) if words[j - 1].text == "using" and ends(words, i + 1) else None
     k = i + 1
     while k < len(words) and words[k].kinds & (x.FLOWER | x.LIGHT | x.ONLY):
         k += 1
     if any(w.kinds & x.GO_ON and w.sentence == words[i].sentence for w in words[k : k + 6]):
         return j, i
-    if counted or unknown:
-        return None
-    if _ends(words, k):
-        return (j, i) if not _others_too(words, k) else None
+    return None if counted or unknown else _behind_only(words, j, k, saw)
+
+
+def _behind_only(words: list[Word], j: int, k: int, saw: bool) -> Span | None:
+    """`only the flowers`, `only the flowers seen`: `only` at word `j`, what follows at word `k`."""
+    if ends(words, k):
+        return (j, k - 1) if not _others_too(words, k) else None
+    if words[k].kinds & x.PREPOSITION and _parts_wanting(words, j):
+        return j, k - 1
     looked = words[k].kinds & (x.SAW | x.USED)
     if looked or (saw and words[k].kinds & (x.PREPOSITION | x.AND)):
         after = k + 1 if looked else k
-        if _ends(words, after) or words[after].kinds & x.PREPOSITION:
+        if ends(words, after) or words[after].kinds & x.PREPOSITION:
             return j, k
     return None
+
+
+def _parts_wanting(words: list[Word], j: int) -> bool:
+    """`no rosette, no stem, just a flower in an envelope`."""
+    here = range(max(j - 8, 1), j)
+    return any(words[k].kinds & x.PART and words[k - 1].kinds & x.NOT for k in here)
 
 
 def _others_too(words: list[Word], k: int) -> bool:
@@ -91,7 +108,11 @@ def _only_after(words: list[Word], i: int) -> Span | None:
     comma = k < len(words) and words[k].text == ","
     if comma and words[k - 1].kinds & x.SAW:
         k += 1
-    if k >= len(words) or not words[k].kinds & x.ONLY:
+    elif comma and ends(words, k + 2) and len(words[min(k + 1, len(words) - 1)].text.split()) > 1:
+        k += 1  # flower heads, nothing more
+    elif comma and [w.text for w in words[k + 1 : k + 3]] in _THATS_ALL and ends(words, k + 3):
+        return i, k + 2
+    if k >= len(words) or not words[k].kinds & x.ONLY or words[k].text == "just":
         return None
     j = i - 1
     while (
@@ -110,7 +131,7 @@ def _only_after(words: list[Word], i: int) -> Span | None:
     after = k + 1
     while after < len(words) and words[after].kinds & (x.LIGHT | x.PRONOUN):
         after += 1
-    if _ends(words, after) or words[after].kinds & (x.SAW | x.GO_ON | x.NAME | x.USED):
+    if ends(words, after) or words[after].kinds & (x.SAW | x.GO_ON | x.NAME | x.USED):
         return i, k
     return None
 
@@ -136,9 +157,7 @@ def _all_there_was(words: list[Word], i: int) -> Span | None:
         between = words[first + 1 : last]
         if any(w.kinds & (x.PART | x.STATE | x.BUT) for w in between):
             return None
-        linked = any(
-            w.text in ("is", "was", "were", "are", ":", "-", ",", "being") for w in between
-        )
+        linked = any(w.text in _LINKS for w in between)
         after = words[k + 1].kinds if k + 1 < len(words) else x.STOP
         to_name = words[k + 1 : k + 2] and words[k + 1].text == "to" and not _names(words, k + 2)
         if k > i and (after == x.UNKNOWN or to_name):
@@ -193,11 +212,11 @@ def _was_the_ground(words: list[Word], i: int) -> Span | None:
     if k < len(words) and words[k].phrase == words[i].phrase:
         if words[k].kinds & x.GO_ON and words[k].text.startswith(("used", "for")):
             return i, k
-        first = _first_of_phrase(words, i)
+        first = first_of_phrase(words, i)
         opens = words[first].text in ("it", "it's", "its", "twas") or first == i - 1
         if that and opens and words[k].kinds & (x.USED | x.SAW):
             return i, k
-    first = _first_of_phrase(words, i)
+    first = first_of_phrase(words, i)
     if words[first].text == "what":
         said = [j for j in range(first, i) if words[j].kinds & (x.NAME | x.SPEAKS)]
         if said and any(w.text in ("was", "is", "were", "are") for w in words[said[0] : i]):
@@ -205,7 +224,7 @@ def _was_the_ground(words: list[Word], i: int) -> Span | None:
     return None
 
 
-def _first_of_phrase(words: list[Word], i: int) -> int:
+def first_of_phrase(words: list[Word], i: int) -> int:
     while i and words[i - 1].phrase == words[i].phrase and not words[i - 1].kinds & x.LIMIT:
         i -= 1
     return i
@@ -237,13 +256,14 @@ def _spoke(words: list[Word], i: int) -> Span | None:
             near = words[k + 1 : k + 5]
             aimed = any(w.kinds & (x.TOLD | x.NAME | x.WEAK_NAME | x.GO_ON) for w in near)
             let = any(w.text == "let" for w in words[max(i - 3, 0) : i])
-            enough = (words[k].text == "enough" or let) and _ends(words, k + 1)
+            enough = (words[k].text in ("enough", "decided") or let) and ends(words, k + 1)
             return (i, k) if aimed or enough else None
         if kinds & x.LIMIT or kinds & (x.PART | x.NOT | x.NEVER):
             return None
         if not kinds & _TO_VERB:
             unknown += 1
-            if unknown > 2 or kinds & (x.PREPOSITION | x.STATE):
+            placed = kinds & x.PREPOSITION and words[k].text not in _SEEN_BY
+            if unknown > 3 - (not kinds & x.PREPOSITION) or placed or kinds & x.STATE:
                 return None
     return None
 
@@ -258,5 +278,5 @@ def _so_named(words: list[Word], i: int) -> Span | None:
             n = k + 2
             while n < len(words) and words[n].kinds & (x.OWN | x.WEAK_NAME | x.NAME | x.THE):
                 n += 1
-            return (i, k + 1) if _ends(words, n) else None
+            return (i, k + 1) if ends(words, n) else None
     return None

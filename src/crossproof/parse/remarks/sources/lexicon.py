@@ -7,7 +7,7 @@ table of their own (`sources.toml`); parts, states and names of plants come from
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -30,9 +30,23 @@ from crossproof.rulebooks.templates import expanded
     WEAK_SPEAKS, TOLD, LABELS, REASON, MEDIUM, QUALITY, BETTER, EXCEPT, IMPERATIVE, FORM, FIELD,
     TRIED, SINCE, EARLIER,
 ) = (1 << n for n in range(85))  # fmt: skip
+# Of photos alone.
+(
+    LENS, WORKED, ABSTAIN, WAY, CLAIM, PLAYGROUND, MICROSCOPE, MIND, TRACKS, BOOK,
+) = (1 << n for n in range(85, 95))  # fmt: skip
+# Of flowers alone.
+(
+    NAMING, BEYOND, ELSE, LOOK, WITHOUT, FORGONE, GLANCE, FALLS, ALL_TOLD, VIZ, DETACHED,
+    LATER, GONE, WRITTEN, TOO_FAR,
+) = (1 << n for n in range(95, 110))  # fmt: skip
 
 HARD: Final = BUT | BREAK | STOP | ASK | COLON | OPEN
 LIMIT: Final = HARD | COMMA
+# What a flower needs beside it to be a ground.
+TELLS_BASIS: Final = (
+    NAME | NAMING | WEAK_NAME | ONLY | SPEAKS | USED | GO_ON | ALL | PHRASE | BEYOND | REASON
+    | ALL_TOLD | FALLS | FORGONE | ELSE | BUT_FOR | LABELS
+)  # fmt: skip
 
 _COMMON: Final = {
     "not": NOT, "none": NONE, "yes": YES, "but": BUT, "and": AND, "or": OR, "only": ONLY,
@@ -40,12 +54,17 @@ _COMMON: Final = {
     "light": LIGHT,
 }  # fmt: skip
 _PHOTO: Final = {
-    "words": PHOTO, "verbs": VERB, "weak": WEAK, "weak_before": WEAK_BEFORE,
-    "weak_after": WEAK_AFTER, "label": LABEL, "traps": TRAP, "place": PLACE, "other_plant": OTHER,
+    "words": PHOTO, "verbs": VERB, "participles": PHOTO | VERB, "weak": WEAK,
+    "weak_before": WEAK_BEFORE, "weak_after": WEAK_AFTER, "lens": LENS, "label": LABEL,
+    "traps": TRAP, "playground": PLAYGROUND, "microscope": MICROSCOPE, "mind": MIND,
+    "tracks": TRACKS, "books": BOOK,
+    "place": PLACE, "other_plant": OTHER,
     "own": OWN, "get": GET, "plenty": PLENTY, "need": NEED, "deny": DENY, "spoilt": SPOILT,
     "blurred": BLURRED, "too": TOO, "kept_not": KEPT_NOT, "sent": SENT, "kept": KEPT, "want": WANT,
     "granted": GRANTED, "definite": DEFINITE, "blank": BLANK, "camera": CAMERA,
-    "camera_traps": TRAP, "fault": FAULT, "forgot": FORGOT, "denials": DENIAL, "question": QUESTION,
+    "worked": WORKED, "denied_abroad": NOT, "camera_traps": TRAP, "fault": FAULT,
+    "forgot": FORGOT, "camera_wished": FORGOT | DENY, "denials": DENIAL, "question": QUESTION,
+    "abstain": DENY | ABSTAIN, "way": WAY, "claim": CLAIM,
     "medium": MEDIUM, "quality": QUALITY, "better": BETTER, "except": EXCEPT,
     "imperative": IMPERATIVE, "form": FORM, "field": FIELD, "tried": TRIED, "since": SINCE,
     "parts": PART,
@@ -57,7 +76,12 @@ _BASIS: Final = {
     "unlooked": UNLOOKED, "phrases": PHRASE, "weak_name": WEAK_NAME, "nothing": NOTHING,
     "but_for": BUT_FOR, "so": SO, "close_up": LIGHT,
     "weak_speaks": WEAK_SPEAKS, "told": TOLD, "labels": LABELS, "reasons": REASON | UNKNOWN,
-    "instead": NOT, "earlier": EARLIER,
+    "instead": NOT, "earlier": EARLIER, "namings": NAMING, "beyond": BEYOND, "else": ELSE,
+    "look": LOOK, "taken_away": WITHOUT, "forgone": FORGONE, "did_it_all": SPEAKS | ONLY,
+    "made_do": NAME | FROM, "heedless": UNLOOKED | LIGHT,
+    "glance": GLANCE | LOOK, "falls": FALLS, "all_told": ALL_TOLD, "namely": VIZ,
+    "one_only": ONLY, "detached": DETACHED,
+    "later": LATER, "gone": GONE, "written": WRITTEN, "too_far": TOO_FAR,
 }  # fmt: skip
 _MARKS: Final = {
     ",": COMMA, ";": BREAK, ":": COLON, "=": COLON, "-": BREAK, "–": BREAK, "—": BREAK,
@@ -85,6 +109,7 @@ class Word:
     sentence: int
 
 
+_Table = Mapping[tuple[str, ...], int]  # phrases and their roles
 # The roles of a word alone; by the word that follows, the rest of longer phrases, longest first.
 Choices = tuple[int, Mapping[str, tuple[tuple[tuple[str, ...], int], ...]]]
 
@@ -148,17 +173,23 @@ def _sources() -> Mapping[str, Any]:
 
 def photo_lexicon(vocabulary: Vocabulary) -> Lexicon:
     """The words that tell whether there is a photo, with the plants and parts of `vocabulary`."""
-    return _lexicon(vocabulary, "photo", _PHOTO, PHOTO | WEAK | CAMERA | DENIAL | LABEL, 0)
+    return _lexicon(
+        vocabulary, "photo", _PHOTO, PHOTO | WEAK | LENS | CAMERA | DENIAL | LABEL, 0, _rarest_words
+    )
 
 
 def basis_lexicon(vocabulary: Vocabulary) -> Lexicon:
     """The words that tell what a name rests on, with the plants and parts of `vocabulary`."""
-    beside = NAME | WEAK_NAME | ONLY | SPEAKS | USED | GO_ON | ALL | PHRASE
-    return _lexicon(vocabulary, "basis", _BASIS, FLOWER | PHRASE, beside)
+    return _lexicon(vocabulary, "basis", _BASIS, FLOWER | PHRASE, TELLS_BASIS, _first_words)
 
 
 def _lexicon(
-    vocabulary: Vocabulary, section: str, roles: Mapping[str, int], trigger: int, beside: int
+    vocabulary: Vocabulary,
+    section: str,
+    roles: Mapping[str, int],
+    trigger: int,
+    beside: int,
+    telling: Callable[[_Table, int], frozenset[str]],
 ) -> Lexicon:
     table: dict[tuple[str, ...], int] = {(mark,): kinds for mark, kinds in _MARKS.items()}
     for tokens, kinds in _of_plants(vocabulary):
@@ -168,17 +199,25 @@ def _lexicon(
             for phrase in _sources()[name].get(key, ()):
                 tokens = words(phrase)
                 table[tokens] = table.get(tokens, 0) | kinds
+    return Lexicon(_by_first_words(table), telling(table, trigger), telling(table, beside))
 
-    def telling(roles: int) -> frozenset[str]:
-        """A word of each phrase in these roles; of a whole saying the longest, which is rarest."""
-        sayings = DENIAL | PHRASE
-        return frozenset(
-            max(tokens, key=len) if kinds & sayings else tokens[0]
-            for tokens, kinds in table.items()
-            if kinds & roles
-        )
 
-    return Lexicon(_by_first_words(table), telling(trigger), telling(beside))
+def _first_words(table: _Table, roles: int) -> frozenset[str]:
+    """The first word of each phrase in these roles; of a whole saying the longest: it is rarest."""
+    sayings = DENIAL | PHRASE
+    return frozenset(
+        max(tokens, key=len) if kinds & sayings else tokens[0]
+        for tokens, kinds in table.items()
+        if kinds & roles
+    )
+
+
+def _rarest_words(table: _Table, roles: int) -> frozenset[str]:
+    """The words in these roles, and the longest word of each phrase that has none of those."""
+    phrases = [tokens for tokens, kinds in table.items() if kinds & roles]
+    alone = {tokens[0] for tokens in phrases if len(tokens) == 1}
+    longer = [tokens for tokens in phrases if alone.isdisjoint(tokens)]
+    return frozenset(alone | {max(tokens, key=len) for tokens in longer})
 
 
 def _by_first_words(table: Mapping[tuple[str, ...], int]) -> dict[str, Choices]:

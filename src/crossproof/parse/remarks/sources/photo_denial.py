@@ -85,6 +85,8 @@ def _governed(words: list[Word], j: int, i: int) -> Reading | None:
         return Reading("stated", j - 1, i)  # no lack of photos, not without a photo
     if between and _no_denial(words[j], between):
         return Reading("stated", j, i)
+    if words[j].kinds & x.ABSTAIN and any(w.kinds & x.UNKNOWN for w in between):
+        return None  # refrained from picking it to photograph it
     if any(w.kinds & x.NEED for w in between):
         return Reading("open", j, i)
     return Reading("denied", j, i)
@@ -228,6 +230,9 @@ def _answer(words: list[Word], i: int, k: int, slot: bool, crossed: bool) -> Rea
     ends = ends or (k == i + 1 and not words[k].kinds & x.NOT and not next_one & x.OF)
     if words[k].kinds & x.NONE and (ends or following & (x.STOP | x.BREAK)):
         return Reading("denied", i, k)
+    kept = n < len(words) and words[n].kinds & x.KEPT and ends_at(words, n + 1)
+    if words[k].text == "none" and slot and kept:
+        return Reading("denied", i, n)  # image: none available
     if words[k].kinds & x.NONE and slot and n < len(words) and words[n].kinds & (_ORGANS | x.PHOTO):
         return Reading("denied", i, k)
     return None
