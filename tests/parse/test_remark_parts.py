@@ -15,13 +15,18 @@ from crossproof.parse.remarks.states.known import StateReader
 from crossproof.parse.remarks.text.brackets import opened
 from crossproof.parse.remarks.text.compiled import vocabulary
 from crossproof.parse.remarks.text.items import items
+from crossproof.parse.remarks.text.mended import tokens_of
+from crossproof.parse.remarks.text.mender import Mender
 from crossproof.parse.remarks.text.printed import answers_only
-from crossproof.parse.remarks.text.tokens import Mender
 from crossproof.rulebooks.load import shipped_rulebook
 
 ORCHIDS = shipped_rulebook("dactylorhiza")
 WORDS = vocabulary(ORCHIDS)
 CAVITIES = cavities_of(ORCHIDS)
+OTHER_WORDS = """
+ridged market masks seals pedals followers impressed rigged loaf steps stacks tor son rein isle
+topics holland palin horne dover barley moist meat ornatis tamen stroud thornwick
+"""
 with Path(__file__).with_name("remark_kinds.csv").open(encoding="utf-8", newline="") as file:
     REMARKS = [row["remark"] for row in csv.DictReader(file)]
 
@@ -86,8 +91,34 @@ def test_cavities_by_their_measure(text: str, states: list[str]) -> None:
     ],
 )
 def test_letters_that_scanners_mix_up(misread: str, meant: str) -> None:
-    mender = Mender((), ("hollow", "solid", "marked"), ("shallow",))
+    known = ("hollow", "solid", "marked")
+    mender = Mender((), known, known, ("shallow",))
     assert mender.mend(misread) == meant
+
+
+@pytest.mark.parametrize(
+    ("damaged", "meant"),
+    [
+        ("stcm", "stem"),  # a scanner took one letter for another
+        ("bollow", "hollow"),
+        ("t1stular", "fistular"),
+        ("dtem", "stem"),  # a finger struck the key beside
+        ("stdem", "stem"),
+        ("rihgs", "rings"),
+        ("wiht", "with"),  # letters changed places
+        ("ringd", "ringed"),  # rather than `rings`
+        ("skwash", "squash"),  # as it is heard
+        ("fotograff", "photograph"),
+    ],
+)
+def test_what_became_of_a_word(damaged: str, meant: str) -> None:
+    assert damaged in WORDS.every or WORDS.mender.mend(damaged) == meant
+
+
+@pytest.mark.parametrize("word", OTHER_WORDS.split())
+def test_words_of_their_own_are_left_alone(word: str) -> None:
+    assert WORDS.mender.mend(word) == word
+    assert [token[0] for token in tokens_of(f"an {word} of", WORDS)] == ["an", word, "of"]
 
 
 @pytest.mark.parametrize("remark", REMARKS)

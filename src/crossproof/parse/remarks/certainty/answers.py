@@ -24,7 +24,7 @@ def settle(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> N
     """Settle questioned mentions that the words behind them answer."""
     _both_lacking(items, found, vocabulary)
     for mention in found:
-        if mention.weight == "hedged" or mention.said:
+        if mention.weight == "hedged" or mention.said or _but_there(items, mention):
             _by_echo(items, mention, vocabulary)
     asked = [m for m in found if m.weight == "questioned"]
     _refused_both(items, asked, vocabulary)
@@ -37,6 +37,21 @@ def settle(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> N
             or _straight_behind(items, mention, vocabulary)
             or _by_outcome(items, mention, vocabulary)
         )
+
+
+def _but_there(items: list[Item], m: Mention) -> bool:
+    """`wouldn't have noticed the spots without a lens, but they're there`."""
+    sense = items[m.item].entry.senses.get(m.character)
+    if sense is None or sense.state == m.state:
+        return False
+    here = [k for k in items[m.item :] if k.sentence == items[m.item].sentence]
+    return any(a.kinds & v.BUT and b.kinds & v.THEY for a, b in pairwise(here))
+
+
+def _affirm(items: list[Item], m: Mention, last: Item, vocabulary: Vocabulary) -> bool:
+    """`who says they aren't spotted? They are.`: the answer is yes to the word, not its denial."""
+    m.state = items[m.item].entry.senses[m.character].state
+    return _give(m, True, last, vocabulary)
 
 
 def _give(m: Mention, yes: bool, last: Item, vocabulary: Vocabulary) -> bool:
@@ -116,17 +131,16 @@ def _by_echo(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
     j = m.item + 1
     while j < len(items) and not items[j].kinds & v.LIMIT:
         j += 1
-    while j < len(items) and items[j].kinds & (v.LIMIT | v.AND):
-        j += 1
-    while j < len(items) and (items[j].kinds == v.WORD or items[j].kinds & _LOOKING):
-        j += 1  # went and looked: they are not
+    passed = v.LIMIT | v.AND | v.WITH | _LOOKING
+    while j < len(items) and (items[j].kinds == v.WORD or items[j].kinds & passed):
+        j += 1  # went and looked since: they are not
     if j + 1 > len(items) - 1 and not (j < len(items) and items[j].kinds & v.FULFILLED):
         return False
     if items[j].entry.text not in _STAND_INS:
         return False
     behind = items[j + 1]
     if behind.lead & v.BE and behind.kinds & v.LIMIT:
-        return _give(m, True, items[j], vocabulary)
+        return _affirm(items, m, items[j], vocabulary)
     if behind.kinds & v.NOT and ends(items, j + 2):
         return _give(m, False, behind, vocabulary)
     return False
@@ -148,6 +162,8 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
         return False
     if items[j].entry.text == "not" and _of_its_organ(items, m, j):
         return _give(m, False, items[j], vocabulary)
+    if items[j].kinds & v.NOT and items[j - 1].kinds & v.ASK and ends(items, j + 1):
+        return _give(m, False, items[j], vocabulary)  # There were not.
     alone = ends(items, j + 1) or len(items[j].entry.text) == 1
     if items[j].kinds & v.YES and (alone or items[j].entry.text in _FULL_ANSWERS):
         return _give(m, True, items[j], vocabulary)
@@ -176,6 +192,12 @@ def _counted_on(items: list[Item], j: int) -> bool:
     return bool(items[j + 1].kinds & v.NUMBER) and ends(items, j + 2)
 
 
+def _was_to_look(items: list[Item], m: Mention) -> bool:
+    """`should have looked for spots but didn't`: look, that is."""
+    here = (i for i in items[: m.item] if i.sentence == items[m.item].sentence)
+    return any(i.kinds & (v.EXAMINE | v.LOOKED) for i in here)
+
+
 def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
     """`expected spots, found none`; `should be hollow, and so it proved`."""
     supposed = any(
@@ -195,7 +217,11 @@ def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
         located = items[j].entry.text.endswith(" on any")
         told = located or ends(items, j + 1) or items[j + 1].kinds & v.ON
         if kinds & v.NONE and told and items[j].entry.text != "nothing":
-            return _give(m, False, items[j], vocabulary)
+            denied = m.end >= items[j].end  # by that very word
+            return _give(m, denied, items[j], vocabulary)
+        joined = items[j - 1].kinds & (v.BUT | v.AND | v.COMMA) and not _was_to_look(items, m)
+        if kinds & v.NOT and joined and ends(items, j + 1):
+            return _give(m, False, items[j], vocabulary)  # ought to be spotted but aren't
         if kinds & v.YES and ends(items, j + 1) and not kinds & (v.STATE | v.SEE):
             return _give(m, True, items[j], vocabulary)
     return False

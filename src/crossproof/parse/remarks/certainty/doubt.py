@@ -41,7 +41,8 @@ def _asked_before(items: list[Item], i: int) -> bool:
         if item.kinds & v.ASK:
             between = items[j + 1 : i]
             return item.prefix and all(m.kinds & (v.DEGREE | v.ORGAN) for m in between)
-        if item.kinds & v.TOPIC and (not j or items[j - 1].kinds & v.LIMIT):
+        topic = item.kinds & v.TOPIC and not items[j + 1].kinds & v.COUNT  # about one in six
+        if topic and (not j or items[j - 1].kinds & v.LIMIT):
             return not any(m.kinds & v.COMMA for m in items[j:i])  # as to leaf spots, …
         if item.kinds & v.SUPPOSE and not _restarted(items, j, i):
             excused = _corrects(items, j) or _as_many_as_theirs(items, j, i) or _of_most(items, j)

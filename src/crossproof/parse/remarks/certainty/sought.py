@@ -47,6 +47,8 @@ def outcome_of(items: list[Item], i: int) -> tuple[bool, int] | None:
             return False, j
         if kinds & (v.COUNT | v.SIZE) and items[j - 1].kinds & (v.SEE | v.YES | v.COLON | v.BREAK):
             return True, j
+        if kinds & v.SEE and items[j - 1].kinds & (v.YES | v.COUNT):
+            return True, j  # plenty found
         found = items[j].entry.text == "found" and items[j - 1].kinds & (v.AND | v.COMMA)
         if found and not any(m.kinds & (v.NONE | v.NOT) for m in items[j + 1 : j + 2]):
             return True, j

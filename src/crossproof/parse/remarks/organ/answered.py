@@ -15,9 +15,12 @@ from crossproof.parse.remarks.organ.scope import (
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends
 
-_ANSWERS = frozenset({"yes", "no", "none", "nil", "absent", "present"})
+_ANSWERS = frozenset({"yes", "no", "none", "nil", "0", "absent", "present"})
 _JUST = HARDLY | {"just", "only just"}
-_PASSED_BEHIND = v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH
+_PASSED_BEHIND = (
+    v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH | v.PLANTS | v.OWN
+    | v.THEY
+)  # fmt: skip
 
 
 def answered_behind(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool | None:
@@ -37,7 +40,7 @@ def answered_behind(items: list[Item], i: int, at: Attachment, scope: Scope) -> 
             scope.last, scope.degree = answer.last, scope.degree | answer.degree
             return answer.denied
         if kinds & v.NOT and not kinds & v.AFTER:
-            return None
+            return _turned_round(items, i, j, scope)
         if _opens_answer(items, j):
             colon = True
         elif grade := _grade_behind(items, i, j):
@@ -52,6 +55,14 @@ def answered_behind(items: list[Item], i: int, at: Attachment, scope: Scope) -> 
             _degree_behind_comma(items, j, at, scope)
             return None
     return None
+
+
+def _turned_round(items: list[Item], i: int, j: int, scope: Scope) -> bool | None:
+    """`unspotted it is not`: the denial at item `j` stands last."""
+    if j != i + 2 or not items[j - 1].kinds & (v.OWN | v.THEY) or not ends(items, j + 1):
+        return None
+    scope.last = j
+    return True
 
 
 def _opens_range(items: list[Item], j: int) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.answered import answered_behind
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.organ.denial import deny_before
-from crossproof.parse.remarks.organ.graded import degree_behind, is_throughout
+from crossproof.parse.remarks.organ.graded import degree_behind, is_throughout, not_at
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
@@ -25,6 +25,8 @@ def around(items: list[Item], i: int, at: Attachment) -> Scope:
     if last := degree_behind(items, i):  # hollow, but only just; not hollow but only slightly so
         scope.denied, scope.last = False, last
         scope.degree |= items[last].kinds & v.DEGREE
+    if not scope.denied and (last := not_at(items, i)):
+        scope.degree, scope.last = scope.degree | v.AFTER, last
     if scope.denied and not is_sign(items[i]) and is_throughout(items, i):
         scope.denied, scope.degree, scope.last = False, scope.degree | v.NEARLY, i + 1
     return scope

@@ -24,8 +24,11 @@ _BETWEEN_ORGAN_AND_STATE = (
 _BEFORE_ORGAN = v.DEGREE | v.COUNT | v.HEDGE | v.NUMBER
 _AFTER_SIGN = (
     v.WITH | v.DEGREE | v.SEE | v.YES | v.NONE | v.HEDGE | v.STATE | v.WORD | v.COUNT | v.ONLY
+    | v.THE
+)  # fmt: skip
+_AFTER_ON = (
+    v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE | v.TO
 )
-_AFTER_ON = v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE
 _INTRODUCES = v.NOT | v.NONE | v.DEGREE | v.WITH | v.COUNT | v.THE | v.STATE | v.SEE
 _EVERY = frozenset({"all", "both", "each", "every"})
 _DEEPEST = 8
@@ -287,10 +290,21 @@ def _new_pair(items: list[Item], j: int) -> bool:
 def _group_after(items: list[Item], j: int) -> list[int]:
     group = [j]
     k = j + 1
-    while k + 1 < len(items) and items[k].kinds & (v.AND | v.OR) and items[k + 1].kinds & v.ORGAN:
+    joins = v.AND | v.OR
+    if k < len(items) and items[k].kinds & v.COMMA and _lists_organs(items, k):
+        joins |= v.COMMA
+    while k + 1 < len(items) and items[k].kinds & joins and items[k + 1].kinds & v.ORGAN:
+        joins &= ~(v.COMMA if items[k].kinds & v.AND else 0)
         group.append(k + 1)
         k += 2
     return group
+
+
+def _lists_organs(items: list[Item], k: int) -> bool:
+    """`(spots on lip), bracts and leaves (alike)`: commas between organs, and an `and` at last."""
+    while k + 2 < len(items) and items[k].kinds & v.COMMA and items[k + 1].kinds & v.ORGAN:
+        k += 2
+    return k + 1 < len(items) and bool(items[k].kinds & v.AND and items[k + 1].kinds & v.ORGAN)
 
 
 def _begins_state(items: list[Item], j: int) -> bool:

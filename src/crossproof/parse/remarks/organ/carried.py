@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.alone import nothing_else_said, pointed_at
 from crossproof.parse.remarks.organ.attachment import Attachment, group, is_sign, known
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, stretch_start
+from crossproof.parse.remarks.text.item import Item, ends, stretch_start
 
 
 def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
@@ -52,7 +52,9 @@ def _describes_next(items: list[Item], i: int) -> bool:
 
 def _is_predicate(items: list[Item], i: int) -> bool:
     """`one parent plain-leaved, the hybrid spotted`: said of our plant, as the word before was."""
-    return i > 0 and bool(items[i - 1].kinds & v.OWN)
+    k = i - 1
+    k -= k > 0 and bool(items[k].kinds & v.AGAIN)  # the hybrid likewise hollow
+    return k >= 0 and bool(items[k].kinds & v.OWN)
 
 
 def _of_the_whole(items: list[Item], i: int) -> bool:
@@ -60,6 +62,63 @@ def _of_the_whole(items: list[Item], i: int) -> bool:
     behind = items[i + 1 : i + 4]
     listed = len(behind) > 2 and behind[0].kinds & v.COMMA and behind[1].kinds == v.WORD
     return bool(listed and behind[2].kinds & v.PLANTS)
+
+
+def _named_last(items: list[Item], i: int) -> Attachment | None:
+    """`went flat at once, the stem`, `plain green they were, all the leaves of it`."""
+    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    if any(map(_is_organ, here)):
+        return None
+    if (organ := _tested(items, i + 1)) >= 0:
+        return known(items, i, organ)
+    k = i + 1
+    while k < len(items) and items[k].sentence == items[i].sentence:
+        if items[k].kinds & v.HARD & ~v.BUT or items[k].kinds & v.COMMA:
+            organs = _organ_alone(items, k + 1)
+            if organs:
+                return known(items, i, organs[0])
+        elif _is_organ(items[k]) or (items[k].kinds & v.STATE and not _alike(items[k], items[i])):
+            return None
+        k += 1
+    return None
+
+
+def _tested(items: list[Item], k: int) -> int:
+    """The organ of `(walls met) when I pinched the stem`; -1 where none was tried."""
+    if k >= len(items) or not items[k].kinds & v.EXAMINE:
+        return -1
+    k += 1
+    while k < len(items) and items[k].kinds & v.THE:
+        k += 1
+    return k if k < len(items) and _is_organ(items[k]) and ends(items, k + 1) else -1
+
+
+def _alike(a: Item, b: Item) -> bool:
+    """`ringed, not spotted, are the leaves`: both of one organ."""
+    return not a.entry.senses.keys().isdisjoint(b.entry.senses)
+
+
+def _organ_alone(items: list[Item], k: int) -> list[int]:
+    """The one organ of the stretch from item `k` on, where that says nothing but its name."""
+    last = k
+    while last < len(items) and not items[last].kinds & v.LIMIT:
+        last += 1
+    stretch = range(k, last)
+    words = sum(items[n].kinds == v.WORD for n in stretch)
+    organs = [n for n in stretch if _is_organ(items[n])]
+    told = any(items[n].kinds & _TELLS for n in stretch)
+    return organs if len(organs) == 1 and words < 4 and not told else []
+
+
+_TELLS = (
+    v.STATE | v.NONE | v.NOT | v.YES | v.UNSEEN | v.EXAMINE | v.WITH | v.NUMBER | v.SEE | v.SPECIES
+    | v.OTHER | v.FLOWER
+)  # fmt: skip
+
+
+def _is_organ(item: Item) -> bool:
+    """An organ itself, not `pinched it`, not `spot-leaved`."""
+    return bool(item.kinds & v.ORGAN) and not item.kinds & (v.EXAMINE | v.ADJECTIVE)
 
 
 def carried(items: list[Item], i: int) -> Attachment | None:
@@ -81,6 +140,12 @@ def carried(items: list[Item], i: int) -> Attachment | None:
         if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER or of_no_character:
             return None  # bracts purple, heavily spotted
         break
+    return _named_last(items, i) or _without_organ(items, i, clear)
+
+
+def _without_organ(items: list[Item], i: int, clear: bool) -> Attachment | None:
+    """A word that needs no organ: `unspotted`, `solid` where nothing else is spoken of."""
+    item = items[i]
     for character, sense in item.entry.senses.items():
         if sense.role == "beside" and (
             _of_other_signs(items, i, character) or _of_sign_before(items, i, character)

@@ -9,7 +9,7 @@ from crossproof.parse.remarks.text.item import Item
 
 _HEADS = frozenset({"nowhere", "nothing"})
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
-_NOR = ("nor", "nec", "neque")
+NOR = frozenset({"nor", "nec", "neque"})
 _PASSED = (
     v.PLANTS | v.DEGREE | v.HEDGE | v.THE | v.COUNT | v.ON | v.LOOKED | v.SEE | v.WITH | v.OWN
     | v.YES
@@ -31,10 +31,10 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
             _deny(items, j, scope)
             return
-        if item.entry.text in _NOR:
+        if item.entry.text in NOR:
             scope.denied = True
             return
-        if _is_degree(item, at.character):
+        if _is_degree(item, at.character) and not _grades_nothing(items, j, at):
             scope.degree |= item.kinds & v.DEGREE
             scope.first = j
         elif _passed_over(items, j, i):
@@ -49,10 +49,27 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
             return
 
 
+def _grades_nothing(items: list[Item], j: int, at: Attachment) -> bool:
+    """`not hollow, just solid`; `as solid as a wee poker`."""
+    if items[j].entry.text == "as" and items[j - 1].kinds & v.ORGAN:
+        return True  # nobody could describe the leaves as plain
+    if items[j].entry.text == "just":
+        return _denied_before(items, j, at)
+    return bool(items[j].kinds & v.SIZE and j > 1 and items[j - 2].kinds & v.LIKE)
+
+
+def _denied_before(items: list[Item], j: int, at: Attachment) -> bool:
+    """Whether another state of the same character was denied before the comma before item `j`."""
+    if not j or not items[j - 1].kinds & v.COMMA:
+        return False
+    here = [k for k in range(1, j) if items[k].sentence == items[j].sentence]
+    return any(items[k - 1].kinds & v.NOT and at.character in items[k].entry.senses for k in here)
+
+
 def _passed_over(items: list[Item], j: int, i: int) -> bool:
     """`no spike had spots`, `no leopard rings`, `no to leaf spots`."""
     before = items[j - 1] if j else None
-    if before is not None and before.entry.text == "no" and items[j].entry.text == "to":
+    if before is not None and before.entry.text in ("no", "n") and items[j].entry.text == "to":
         return True
     counted = before is not None and before.kinds & (v.NOT | v.NONE)
     return bool(counted and items[j].kinds & v.PLANTS) or _names_the_same(items[j], items[i])
@@ -141,6 +158,8 @@ def _lets_denial_through(item: Item, listed: bool) -> bool:
     """Whether a denial before `item` reaches beyond it: `no spots, rings or bars`."""
     if item.kinds & (v.OR | v.AND | v.COMMA):
         return listed
+    if item.entry.text == "as":
+        return True  # nobody could describe the leaves as plain
     if item.kinds & v.STATE:
         return (
             listed

@@ -26,6 +26,8 @@ def only_spoken_of(items: list[Item], i: int, at: Attachment) -> bool:
     if left < 0 or items[left].kinds & v.LIMIT:
         return False
     kinds = items[left].kinds
+    if kinds & v.VERB and at.organ >= 0 and items[at.organ].kinds & v.ADJECTIVE:
+        return False  # the juveniles plain-leaved
     if kinds & v.VERB:
         return not _is_subject(items, left) and not _answered(items, i)
     if kinds & v.ON and _not_the_ground(items, left):

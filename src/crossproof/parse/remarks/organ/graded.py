@@ -24,6 +24,22 @@ def degree_behind(items: list[Item], i: int) -> int:
     return j if ends(items, k) and not items[j].kinds & (v.STATE | v.NOT) else 0
 
 
+def not_at(items: list[Item], i: int) -> int:
+    """The last item of `(hollow at the bottom,) not at the top`, or 0."""
+    if i + 1 >= len(items) or not any(m.lead & v.HEIGHTS for m in items[i + 1 : i + 4]):
+        return 0
+    j = i + 1
+    while j < len(items) and not items[j].kinds & v.LIMIT:
+        j += 1
+    behind = items[j + 1 : j + 5]
+    if not behind or not items[j].kinds & (v.COMMA | v.BUT) or not behind[0].kinds & v.NOT:
+        return 0
+    for k, m in enumerate(behind[1:], j + 2):
+        if m.lead & v.HEIGHTS:
+            return k if ends(items, k) else k - 1 if ends(items, k + 1) else 0
+    return 0
+
+
 def is_throughout(items: list[Item], i: int) -> bool:
     """`not hollow all the way up`: it is, in part."""
     return i + 1 < len(items) and items[i + 1].entry.text in _THROUGHOUT

@@ -12,7 +12,9 @@ _PLACES = v.ON | v.THE | v.LARGE | v.SIZE
 _TELLS_MORE = v.VARIED | v.STATE | v.ORGAN | v.LIMIT
 _GOES_ON = v.STATE | v.WITH | v.NOT | v.NONE
 _SOME = THE_OTHERS | {"some", "most", "many"}
-_POINTED_AT = frozenset({"those", "the ones", "ones", "plants", "spikes", "the plant"})
+_POINTED_AT = frozenset(
+    {"those", "the ones", "ones", "plants", "spikes", "specimens", "individuals", "the plant"}
+)
 _COUNTED = v.COUNT | v.PLANTS
 
 

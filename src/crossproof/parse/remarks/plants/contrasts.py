@@ -7,15 +7,18 @@ from dataclasses import replace
 from itertools import pairwise
 
 from crossproof.parse.remarks.organ.attachment import Attachment
+from crossproof.parse.remarks.organ.denial import NOR
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from
+from crossproof.parse.remarks.plants.exceptions import excepted
+from crossproof.parse.remarks.plants.opposite import opposite_of_last
 from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, set_apart
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _EVERY = frozenset({"all", "both", "each", "every", "any"})
-_NIL, _OTHERS, _EXCEPTED = -1, -2, -3  # plants that no count of ours numbers
+_NIL, _OTHERS = -1, -2  # plants that no count of ours numbers
 
 
 def with_and_without(items: list[Item], m: Mention, at: Attachment) -> Mention | None:
@@ -23,8 +26,8 @@ def with_and_without(items: list[Item], m: Mention, at: Attachment) -> Mention |
     j = m.item - 1
     while j > 0 and items[j].kinds & (v.ORGAN | v.DEGREE) and not items[j].kinds & v.NOT:
         j -= 1
-    texts = {items[k].kinds & (v.WITH | v.NOT) and k for k in (j, j - 2) if k >= 0}
-    joined = j > 1 and items[j - 1].kinds & v.AND and len(texts - {0}) == 2
+    told = [bool(items[k].kinds & (v.WITH | v.NOT)) for k in (j, j - 2) if k >= 0]
+    joined = j > 1 and items[j - 1].kinds & v.AND and told == [True, True]
     if not joined or m.state == at.sense.state:
         return None
     return replace(m, state=at.sense.state, plant=m.plant - 50)
@@ -35,7 +38,7 @@ def left_out(
 ) -> list[Mention]:
     """States that only their denial stands for: `5 spotted, 6 without`, `from nil to rings`."""
     extra: list[Mention | None] = [
-        _excepted(items, i, found, vocabulary)
+        excepted(items, i, found, vocabulary)
         for i, item in enumerate(items)
         if item.kinds & v.EXCEPT
     ]
@@ -61,39 +64,6 @@ def _numbered(mention: Mention | None, plant: int) -> Mention | None:
     return None if mention is None else replace(mention, plant=plant)
 
 
-def _opposite_of_last(
-    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary, last: int, plant: int
-) -> Mention | None:
-    """The denial of the state mentioned last before item `i`, of another plant."""
-    before = [m for m in found if m.item < i]
-    if not before:
-        return None
-    character = before[-1].character
-    scale = vocabulary.scales[character]
-    state = scale.denied.get(before[-1].state, "")
-    if not state and (items[i].kinds & v.NONE or items[i - 1].kinds & v.COUNT):
-        state = scale.absent  # rings on one, none on the other; some ringed, a few not
-    if not state:
-        return None
-    start, end = min(i, last), max(i, last)
-    return Mention(character, state, "stated", items[start].start, items[end].end, i, plant)
-
-
-def _excepted(
-    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
-) -> Mention | None:
-    """`all spotted except one (plain one)`."""
-    before = [m for m in found if m.item < i]
-    if not before or i + 1 >= len(items) or not items[i + 1].kinds & v.COUNT:
-        return None
-    for m in found:
-        if m.item > i and m.character == before[-1].character and m.role != "sign":
-            m.plant = _EXCEPTED
-    if not ends(items, i + 2, v.PLANTS):
-        return None
-    return _opposite_of_last(items, i, found, vocabulary, i + 1, _EXCEPTED)
-
-
 def _others_not(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
@@ -105,7 +75,7 @@ def _others_not(
         return None
     if k + 1 < len(items) and items[k + 1].lead & v.HEIGHTS:
         return None  # none on the two leaves below
-    return _opposite_of_last(items, i, found, vocabulary, k, _OTHERS)
+    return opposite_of_last(items, i, found, vocabulary, k, _OTHERS)
 
 
 def _some_elsewhere(
@@ -166,7 +136,7 @@ def _without(
     before = [m for m in found if m.item < i]
     if not before or numbers[i] == numbers[before[-1].item] or before[-1].end >= items[i].end:
         return None
-    return _opposite_of_last(items, i, found, vocabulary, i - 1, numbers[i])
+    return opposite_of_last(items, i, found, vocabulary, i - 1, numbers[i])
 
 
 def _stands_for_them(items: list[Item], k: int) -> bool:
@@ -183,13 +153,15 @@ def _found_none(
     before = [m for m in found if m.item < i and items[m.item].sentence == items[i].sentence]
     if not items[i - 1].kinds & v.SEE or not before or not before[-1].said:
         return None
-    return _opposite_of_last(items, i, before, vocabulary, i - 1, before[-1].plant)
+    return opposite_of_last(items, i, before, vocabulary, i - 1, before[-1].plant)
 
 
 def _from_nil(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
-    """`marks range from nil through dots to rings`."""
+    """`marks range from nil through dots to rings`, `from a peppering to nothing whatever`."""
+    if i > 1 and items[i - 1].kinds & v.TO and ends(items, i + 1) and not items[i].kinds & v.NOT:
+        return _down_to_nil(items, i, found, vocabulary)
     if not i or not items[i - 1].kinds & v.VARIED or i + 1 >= len(items):
         return None
     later = [m for m in found if items[m.item].phrase == items[i].phrase]
@@ -199,6 +171,17 @@ def _from_nil(
     absent = vocabulary.scales[character].absent
     item = items[i]
     return Mention(character, absent, "stated", item.start, item.end, i, _NIL) if absent else None
+
+
+def _down_to_nil(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
+) -> Mention | None:
+    before = [m for m in found if m.item < i and items[m.item].phrase == items[i].phrase]
+    varied = any(m.kinds & v.VARIED and m.sentence == items[i].sentence for m in items[:i])
+    absent = vocabulary.scales[before[-1].character].absent if before else ""
+    if not absent or not varied or before[-1].state == absent:
+        return None
+    return replace(before[-1], state=absent, end=items[i].end, item=i, plant=_NIL)
 
 
 def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
@@ -221,6 +204,11 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
             or (link & v.OR and many)
         )
         either = either or _of_all(items, a, b)
+        if link & v.TO and items[a.item].quoted and items[b.item].quoted:
+            a.said = True  # changed from 'ringed' to 'plain'
+            continue
+        if any(m.lead & v.HEIGHTS for m in items[max(a.item - 1, 0) : b.item + 1]):
+            continue  # upper leaves plain and lower ones spotted, on all plants alike
         if absent and (apart or (link & v.OR and either)):
             b.plant = a.plant - 1 - len(found)
         elif link == v.OR and not _settled(items, a, b):
@@ -254,7 +242,7 @@ def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> 
     kinds = 0
     for item in between:
         kinds |= item.kinds
-    if kinds & v.OR and any(item.entry.text == "nor" for item in between):
+    if kinds & v.OR and any(item.entry.text in NOR for item in between):
         return 0
     if listed and kinds & v.COMMA:
         return v.AND
@@ -284,7 +272,8 @@ def same_as_theirs(
         same = ends(items, i + 1) and i > 0 and items[i - 1].kinds & v.AGAIN
         same = same or (i + 1 < len(items) and items[i + 1].kinds & v.AGAIN and ends(items, i + 2))
         k = i + 1
-        k += k < len(items) and bool(items[k].kinds & v.WITH)  # the hybrid has none
+        while k < len(items) and items[k].kinds & (v.WITH | v.OWN):
+            k += 1  # the hybrid has none; its own aren't
         denied = k < len(items) and items[k].kinds & (v.NONE | v.NOT) and ends(items, k + 1)
         if not same and not denied:
             continue

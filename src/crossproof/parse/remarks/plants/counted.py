@@ -31,6 +31,14 @@ def _of_its_leaves(items: list[Item], i: int) -> bool:
     return False
 
 
+def is_twin(items: list[Item], i: int) -> bool:
+    """`one plant ringed, its neighbour plain`: the second of two that were recorded."""
+    if not items[i].kinds & v.OTHER or i < 3 or items[i - 1].entry.text != "its":
+        return False
+    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    return bool(here[0].kinds & v.COUNT and here[1].kinds & v.PLANTS)
+
+
 def _compound(items: list[Item], j: int) -> bool:
     """`a third leaf-spotted, others unspotted`."""
     if j + 1 >= len(items) or not items[j].kinds & v.ORGAN or items[j].entry.text[-1:] == "s":

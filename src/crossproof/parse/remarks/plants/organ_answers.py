@@ -16,7 +16,8 @@ def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | No
     kinds = items[i].kinds
     if kinds & v.AGAIN or (kinds & v.YES and not kinds & v.STATE):
         return _same_of_organ(items, i, vocabulary)
-    if kinds & v.BUT and (given := _some_on(items, i + 1, vocabulary)):
+    turns = kinds & v.BUT or (kinds & v.YES and i and items[i - 1].kinds & v.COMMA)
+    if turns and (given := _some_on(items, i + bool(kinds & v.BUT), vocabulary)):
         return given
     if items[i].entry.text != "unlike" and not _of_everything(items, i):
         return None

@@ -13,9 +13,10 @@ from crossproof.parse.remarks.plants.counted import (
     in_order,
     is_lettered,
     is_numbered,
+    is_twin,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 
 _ANOTHER_ONE = ("the other ", "that one", "the next one", "as many ")
 
@@ -29,7 +30,9 @@ def groups(items: list[Item]) -> list[int]:
         if (items[i].kinds & v.COUNT and counts_plants(items, i))
         or (items[i].kinds & v.STATE and counted_behind(items, i))
         or is_numbered(items, i)
+        or is_twin(items, i)
         or items[i].counted
+        or _with_its_figure(items, i)
         or (items[i].kinds & v.STATE and items[i].kinds & v.COUNT)
     ]
     told_apart = [i for i in range(len(items) - 1) if _contrasted(items, i) or _sized(items, i)]
@@ -48,7 +51,8 @@ def groups(items: list[Item]) -> list[int]:
         or (item.kinds & v.VARIED and item.sentence in told)
         or item.entry.text.startswith(_ANOTHER_ONE)
         or item.entry.text in GENERALLY
-        for item in items
+        or is_twin(items, i)
+        for i, item in enumerate(items)
     )
     if len(cues) < 2 and not plural:
         return numbers
@@ -58,6 +62,13 @@ def groups(items: list[Item]) -> list[int]:
             number += 1
         numbers[i] = number
     return numbers
+
+
+def _with_its_figure(items: list[Item], i: int) -> bool:
+    """`leaves: spotted 17, unspotted 13`."""
+    if not items[i].kinds & v.STATE or not ends(items, i + 2):
+        return False
+    return i + 1 < len(items) and items[i + 1].value > 0
 
 
 def _other_plants_have(items: list[Item], i: int) -> bool:
@@ -205,14 +216,26 @@ def _without_organ(items: list[Item], i: int) -> Attachment | None:
         compared
         or _seen_now(items, j)
         or only_states(items, i)
+        or (j >= 0 and bool(items[j].kinds & (v.AND | v.OR | v.TO)))
         or bool((before | after) & (v.AND | v.OR | v.TO))
         or counted
         or counted_behind(items, i)
-        or bool(after & v.PLANTS)
+        or bool((after | (0 if item.kinds & v.LOOSE else before)) & v.PLANTS)
+        or _excepted(items, i)
     )
     if not linked or item.soft:
         return None
+    roles = ("word", "alone") if _excepted(items, i) else ("word",)
     for character, sense in item.entry.senses.items():
-        if sense.role == "word":
+        if sense.role in roles:
             return Attachment(character, sense, -1)
     return None
+
+
+def _excepted(items: list[Item], i: int) -> bool:
+    """`apart from a single unmarked plant`."""
+    j = i - 1
+    while j >= 0 and items[j].kinds & (v.THE | v.COUNT | v.DEGREE) and not items[j].kinds & v.LIMIT:
+        j -= 1
+    behind = items[i + 1].kinds if i + 1 < len(items) else 0
+    return j >= 0 and bool(items[j].kinds & v.EXCEPT and behind & (v.PLANTS | v.OWN))

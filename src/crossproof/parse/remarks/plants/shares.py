@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.plants.named_shares import MINORITY, named_share
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.item import Item, ends
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
@@ -17,14 +17,11 @@ _WORDS = (
     "twenty",
 )
 _NUMBERS = {"0": 0} | {word: n for n, word in enumerate(_WORDS, start=1)}
-_OF = frozenset({"of", "out of", "of the", "from"})
-_SOME = frozenset({"some", "a few", "half", "several", "a third", "half of them"})
-_NOT_EVERY = frozenset({"not every", "not all", "not each", "not all of"})
-_AS_SUBJECT = _NOT_EVERY | {"few", "a few", "some", "most", "several", "hardly any", "not many"}
-_PART = frozenset(general_words()["part_of_them"])
+_OF = frozenset({"of", "out of", "of the", "from", "ex"})
 _WHOLE = ("all", "both", "each", "every", "none", "any")
 _OPENS = v.LIMIT | v.ONLY | v.AND | v.SLIGHT
 _ALL_BUT = frozenset({"all but", "all bar", "all except", "every one but"})
+_BRACKETS = frozenset("()")
 _TEN_PLANTS = 20  # `one in ten`, `1 in 20`; beyond, a number is a year or a grid reference
 _PLANTS_APART = -400  # numbers the plants that the share leaves over
 
@@ -74,33 +71,6 @@ def _of_the_rest(items: list[Item], share: _Share, m: Mention) -> bool:
     )
 
 
-def _named(items: list[Item], i: int) -> float:
-    """The share of the plants that item `i` names without figures; -1 where it names none."""
-    text = items[i].entry.text
-    if items[i].lead & v.HEIGHTS:
-        return -1  # on the upper half
-    if text in _PART or (text.endswith("%") and text != "100 %"):
-        return 0.5
-    if text in _NOT_EVERY:
-        k = i + 1
-        while k < len(items) and items[k].kinds & v.THE and not items[k].kinds & v.OWN:
-            k += 1
-        named = items[k] if k < len(items) else items[i]
-        if named.kinds & v.PLANTS or (named.kinds & v.OWN and named.entry.text[-1] == "s"):
-            return 0.5
-    if text in _AS_SUBJECT and i + 1 < len(items) and items[i + 1].kinds & v.WITH:
-        return 0.5  # not all had, few had
-    only = i and items[i - 1].kinds & v.ONLY and items[i].kinds & v.COUNT
-    if only and i + 1 < len(items) and items[i + 1].kinds & v.WITH:
-        return 0.5  # only two had
-    if i and items[i - 1].kinds & v.ON:
-        if text == "none":
-            return 0  # spots on none of them
-        if text in _SOME and ends(items, i + 1):
-            return 0.5  # leaf spots on some
-    return -1
-
-
 def _some_of_them(items: list[Item], i: int) -> int:
     """The last item of `two of them (had)`, `some of the plants (had)`: not `all of`; or 0."""
     whole = items[i].entry.text.startswith(_WHOLE)
@@ -114,6 +84,8 @@ def _some_of_them(items: list[Item], i: int) -> int:
     definite = False
     while k < len(items) and items[k].kinds & v.THE and not items[k].kinds & v.COUNT:
         definite, k = True, k + 1
+    if k < len(items) and items[k].lead & v.RELATIVE and items[k].kinds & v.WITH:
+        return k - 1  # just seventeen of which had
     if k + 1 >= len(items) or not items[k + 1].kinds & v.WITH:
         return 0
     if items[k].kinds & v.THEY:
@@ -136,10 +108,12 @@ def _shares(items: list[Item]) -> Iterator[_Share]:
 
 def _share_at(items: list[Item], i: int) -> _Share | None:
     """The share of the plants that item `i` opens, in whatever way it is put."""
-    if (named := _named(items, i)) >= 0:
+    if (named := named_share(items, i)) >= 0:
         return _Share(i, i, named)
-    if items[i].entry.text == "of" and (not i or items[i - 1].kinds & v.STOP):
+    if items[i].entry.text in ("of", "out of") and (not i or items[i - 1].kinds & v.STOP):
         return _of_so_many(items, i)
+    if (last := _only_so_many(items, i)) > i:
+        return _Share(i, last, 0.5)
     for last_of in (_some_of_them, _some_left_over, _run_of_counts, _yes_and_no):
         if (last := last_of(items, i)) > i:
             return _Share(i, last, 0.5)
@@ -153,7 +127,10 @@ def _in_figures(items: list[Item], i: int) -> _Share | None:
     part = _number(items[i])
     if part < 0 or i + 2 >= len(items):
         return None
-    link, j = items[i + 1].entry.text, i + 2
+    of = i + 1
+    if items[of].kinds & v.PLANTS and of + 2 < len(items):
+        of += 1  # one plant in six
+    link, j = items[of].entry.text, of + 1
     one_in_ten = link == "in" and 1 < _number(items[j]) <= _TEN_PLANTS
     if link not in _OF and link != "/" and not one_in_ten:
         return None
@@ -161,6 +138,22 @@ def _in_figures(items: list[Item], i: int) -> _Share | None:
         j += 1
     whole = _number(items[j])
     return _Share(i, j, part / whole) if 0 < whole >= part else None
+
+
+def _only_so_many(items: list[Item], i: int) -> int:
+    """The last of `only four plants`, `only the southern clump (shows)`; or 0."""
+    if not items[i].kinds & v.ONLY:
+        return 0
+    k = i + 1
+    while k < len(items) and items[k].kinds & (v.THE | v.COUNT | v.SIZE | v.LARGE | v.WORD):
+        if items[k].kinds & v.ORGAN or k > i + 3:
+            return 0
+        k += 1
+    if k >= len(items) or k == i + 1 or not items[k].kinds & v.PLANTS:
+        return 0
+    joined = i and items[i - 1].kinds & v.ON
+    shows = k + 1 < len(items) and items[k + 1].kinds & v.WITH
+    return k if joined or shows else 0
 
 
 def _some_left_over(items: list[Item], i: int) -> int:
@@ -203,7 +196,9 @@ def _yes_and_no(items: list[Item], i: int) -> int:
     """The last of `leaf spots: 12 yes, 5 no`, `yes 12, no 5`, where some are of either sort."""
     if not i or not items[i - 1].kinds & (v.COLON | v.STATE | v.BREAK):
         return i
-    here = [m for m in items[i : i + 7] if not m.kinds & v.PLANTS][:5]
+    here = [
+        m for m in items[i : i + 11] if not m.kinds & v.PLANTS and m.entry.text not in _BRACKETS
+    ][:5]
     if len(here) < 5 or not here[2].kinds & (v.COMMA | v.AND | v.BREAK):
         return i
     for number, word in ((0, 1), (1, 0)):
@@ -219,7 +214,9 @@ def _of_so_many(items: list[Item], i: int) -> _Share | None:
     whole = _number(items[i + 1]) if i + 1 < len(items) else -1
     for j in range(i + 2, min(i + 7, len(items) - 1)):
         part = _number(items[j])
-        if 0 <= part <= whole and items[j + 1].kinds & v.WITH:
+        lacks = v.NOT | v.NONE
+        had = items[j + 1].kinds & v.WITH or items[j + 1].kinds & lacks == lacks
+        if 0 <= part <= whole and had:
             return _Share(j, j, part / whole)
         if items[j].kinds & (v.STATE | v.STOP):
             return None
@@ -240,7 +237,13 @@ def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention 
     if _of_an_organ(items, share.last + 1):
         return None  # 3 of 5 leaves are those of one plant
     phrase = items[share.first].phrase
-    if share.first and items[share.first - 1].kinds & (v.ON | v.COLON):
+    if items[share.first].entry.text in MINORITY:
+        before = [m for m in found if m.item < share.first and items[m.item].phrase == phrase]
+        return before[-1] if before else None
+    opens = items[share.first - 1].kinds if share.first else 0
+    if opens & v.STATE:
+        return next((m for m in found if m.item == share.first - 1), None)  # leaf spots Y 11, N 6
+    if opens & (v.ON | v.COLON) and not opens & v.TOPIC:
         if items[share.first - 1].kinds & v.COLON:
             phrase -= 1  # leaf spots: 5/12 plants
         before = [m for m in found if m.item < share.first and items[m.item].phrase == phrase]
@@ -248,9 +251,11 @@ def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention 
     j = share.last + 1
     while j < len(items) and items[j].kinds & (v.ON | v.THE) and not items[j].kinds & v.WITH:
         j += 1
+    if j + 1 < len(items) and items[j].kinds & v.COUNT and items[j + 1].kinds & v.WITH:
+        j += 1  # all but one of the nine had
     if j >= len(items) or items[j].kinds & v.LIMIT or _of_an_organ(items, j):
         return None
-    if not items[j].kinds & (v.WITH | v.PLANTS | v.MANY | v.STATE | v.OWN | v.DEGREE):
+    if not items[j].kinds & (v.WITH | v.PLANTS | v.MANY | v.STATE | v.OWN | v.DEGREE | v.NONE):
         return None
     behind = [m for m in found if m.item >= j and items[m.item].phrase == phrase]
     return behind[0] if behind else None

@@ -4,13 +4,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from crossproof.parse.remarks.plants.counted import is_twin
+from crossproof.parse.remarks.plants.named import (
+    ANOTHER,
+    both_ours,
+    follows_organ,
+    is_formula,
+    is_heading,
+    joined_with_ours,
+    names_all_before,
+    names_another,
+    names_what_stands_before,
+    only_flowers_of,
+    opens_sentence,
+    placed_by_ours,
+    shift,
+    told_apart_behind,
+)
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, all_kinds, stretch_start
 
-_ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
-LEADS_AWAY = _ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS
+LEADS_AWAY = ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS | v.AMONG
 _BESIDE = frozenset({"about", "around", "round", "with", "by", "behind", "under", "over"})
-_AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _LEADS_BACK = frozenset(
     {
         "than",
@@ -18,6 +33,9 @@ _LEADS_BACK = frozenset(
         "different from",
         "differs from",
         "distinct from",
+        "compared with",
+        "compared to",
+        "as compared with",
         "told apart from",
         "told from",
         "distinguished from",
@@ -32,7 +50,6 @@ _THE_OTHERS = frozenset(
     {"others"} | {f"{the}other {plants}" for the in ("", "the ") for plants in _PLANTS}
 )
 _COMPARED = frozenset({"for comparison", "by way of comparison", "to compare"})
-_DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
 
 @dataclass(slots=True)
@@ -58,9 +75,10 @@ def of_another(items: list[Item]) -> list[bool]:
         if item.kinds & v.LIMIT:
             relative = i + 1 < len(items) and _goes_on(items[i + 1], voice)
             relative = relative or _is_counted(items, i - 1) or _of_them(items, i, voice)
+            relative = relative or _so_stemmed(items, i, voice)
             if voice.who == "own" or not (relative and item.kinds & v.COMMA):
                 _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & (v.SPECIES | v.OTHER)))
-        elif item.kinds & v.OWN or item.entry.text == "but for":
+        elif _comes_back(items, i, voice):
             theirs = _beside_ours(items, i) or _has_its(items, i)
             if voice.who == "own" or not theirs:
                 voice.ours()
@@ -69,12 +87,29 @@ def of_another(items: list[Item]) -> list[bool]:
         elif _names_ours(items, i, voice):
             continue
         elif not _at_contrast(items, i, voice, marks):
-            if item.kinds & _ANOTHER and not (item.kinds & v.STATE and _follows_organ(items, i)):
+            if item.kinds & ANOTHER and not (item.kinds & v.STATE and follows_organ(items, i)):
                 _at_name(items, i, voice, marks)
             elif item.kinds & v.STATE:
                 voice.said = True
         marks[i] = marks[i] or voice.who != "own"
+    _mark_named_behind(items, marks)
     return marks
+
+
+def _mark_named_behind(items: list[Item], marks: list[bool]) -> None:
+    for i in range(1, len(items)):
+        if names_all_before(items, i):
+            for k in range(i):
+                marks[k] = marks[k] or items[k].sentence == items[i].sentence
+
+
+def _comes_back(items: list[Item], i: int, voice: _Voice) -> bool:
+    """`this one`, `but for its …`, `taken for a fuchsii until …`; not `in this flush`."""
+    item = items[i]
+    if item.entry.text == "this" and i + 1 < len(items) and items[i + 1].kinds == v.WORD:
+        return False
+    found = item.kinds & v.ACTUALLY and voice.who == "region"
+    return bool(item.kinds & v.OWN or found or item.entry.text == "but for")
 
 
 def _goes_on(item: Item, voice: _Voice) -> bool:
@@ -101,6 +136,14 @@ def _of_them(items: list[Item], i: int, voice: _Voice) -> bool:
         return False
     phrase = [m for m in items[i + 1 :] if m.phrase == items[i].phrase + 1]
     return any(m.kinds & v.THEY and phrase[k - 1].kinds & v.ON for k, m in enumerate(phrase) if k)
+
+
+def _so_stemmed(items: list[Item], i: int, voice: _Voice) -> bool:
+    """`fuchsii 5 m off, solid-stemmed; the hybrid …`: of that plant, since ours comes later."""
+    state, organ = (*(m.kinds for m in items[i + 1 : i + 3]), 0, 0)[:2]
+    if voice.who != "subject" or not (state & v.STATE and organ & v.ADJECTIVE):
+        return False
+    return any(m.kinds & v.OWN and m.sentence == items[i].sentence for m in items[i + 3 :])
 
 
 def _beside_ours(items: list[Item], i: int) -> bool:
@@ -141,9 +184,13 @@ def _at_contrast(items: list[Item], i: int, voice: _Voice, marks: list[bool]) ->
         voice.who, voice.said = "subject", True
     elif item.entry.text in _COMPARED and voice.who != "own":
         voice.who, voice.said = "subject", True  # cut a fuchsii for comparison, solid
+    elif (item.kinds & v.AMONG or item.entry.text == "not") and _crowd(items, i, marks):
+        return True
     elif item.entry.text in _THE_OTHERS and not _told_apart(items, i):
         voice.who, voice.said = "subject", False
-    elif item.kinds & v.THAN or (item.kinds & (v.LIKE | v.AMONG) and _names_another(items, i)):
+    elif item.kinds & v.THAN and _counts_on(items, i):
+        return False
+    elif item.kinds & v.THAN or (item.kinds & (v.LIKE | v.AMONG) and names_another(items, i)):
         voice.who = "region"
         voice.leads_back = bool(item.kinds & v.LIKE) or item.entry.text in _LEADS_BACK
     elif voice.who == "region" and voice.leads_back and _turns_back(items, i):
@@ -153,47 +200,55 @@ def _at_contrast(items: list[Item], i: int, voice: _Voice, marks: list[bool]) ->
     return True
 
 
+def _crowd(items: list[Item], i: int, marks: list[bool]) -> bool:
+    """`among the plain-leaved throng`, `not the dotty-leaved dwarf`: marks how they are leaved."""
+    the, state, organ = (*(m.kinds for m in items[i + 1 : i + 4]), 0, 0, 0)[:3]
+    if not (the & v.THE and state & v.STATE and organ & v.ADJECTIVE):
+        return False
+    marks[i + 2] = marks[i + 3] = True
+    return True
+
+
+def _counts_on(items: list[Item], i: int) -> bool:
+    """`fewer than 1 in 20`, `more than half`: no comparison with other plants."""
+    behind = items[i + 1 : i + 7]
+    counted = behind and behind[0].kinds & (v.COUNT | v.NUMBER)
+    return bool(counted) and not any(m.kinds & ANOTHER for m in behind)
+
+
 def _names_ours(items: list[Item], i: int, voice: _Voice) -> bool:
     """A name that is no other plant's: `fuchsii-like`, `both this and the fuchsii`."""
     kinds = items[i].kinds
-    if not kinds & _ANOTHER:
+    if not kinds & ANOTHER:
         return False
     if kinds & v.SPECIES and i + 1 < len(items) and items[i + 1].kinds & v.LIKE:
         return True
-    if _on_a_plant(items, i) or _both_ours(items, i):
+    if only_flowers_of(items, i) or both_ours(items, i) or is_twin(items, i):
         return True
-    return voice.who == "own" and _with_own(items, i)
+    return voice.who == "own" and joined_with_ours(items, i)
 
 
 def _at_name(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> None:
-    if _is_formula(items, i) or voice.who != "own":
+    if is_formula(items, i) or voice.who != "own":
         return
-    if items[i].lead & v.BE and _is_named(items, i):
+    counted = i > 0 and items[i - 1].kinds & (v.COUNT | v.THE) and items[i - 1].lead & v.BE
+    if (items[i].lead & v.BE or counted) and names_what_stands_before(items, i):
         j = i
         while j and items[j - 1].phrase == items[i].phrase:
             j -= 1
             marks[j] = True
     if items[i].kinds & v.OTHER and i + 1 < len(items) and items[i + 1].kinds & v.OWN:
         return
-    voice.who = _shift(items, i, marks)
-    voice.said = _placed_by_ours(items, i)
+    voice.who = shift(items, i, marks)
+    voice.said = placed_by_ours(items, i)
     voice.who = "subject" if voice.said else voice.who
-    beside = items[i + 1].kinds & v.AMONG if i + 1 < len(items) else 0  # fuchsii alongside: …
-    voice.near = bool(items[i].kinds & v.OTHER or beside)
-
-
-def _is_named(items: list[Item], i: int) -> bool:
-    """`the spotted-leaved plant on the left is fuchsii`: what stands before is of that plant."""
-    here = [m for m in items[:i] if m.phrase == items[i].phrase]
-    return any(m.kinds & v.PLANTS for m in here) and not any(
-        m.kinds & (v.OWN | v.NOT | v.LIKE) for m in here
-    )
-
-
-def _placed_by_ours(items: list[Item], i: int) -> bool:
-    """`near it a praetermissa, stem hollow, …`: the whole sentence is about that plant."""
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
-    return len(here) > 1 and bool(here[0].kinds & v.AMONG and here[1].kinds & v.OWN)
+    behind = items[i + 1].kinds if i + 1 < len(items) else 0  # fuchsii alongside: …
+    beside = behind & (v.AMONG | v.ELSEWHERE | v.OTHER)
+    voice.near = bool(items[i].kinds & v.OTHER or beside or is_heading(items, i))
+    held = items[i].kinds & v.OTHER or behind & v.OTHER or is_heading(items, i)
+    held = held or told_apart_behind(items, i)
+    if voice.who == "subject" and held and opens_sentence(items, i):
+        voice.said = True  # all that this sentence says is said of that plant
 
 
 def _plants_elsewhere(items: list[Item], i: int, marks: list[bool]) -> bool:
@@ -216,97 +271,12 @@ def _told_apart(items: list[Item], i: int) -> bool:
     )
 
 
-def _both_ours(items: list[Item], i: int) -> bool:
-    """`ringed on one, plain on its neighbour, both the hybrid`."""
-    if not items[i].kinds & v.OTHER or items[i].kinds & v.SPECIES:
-        return False
-    here = [m for m in items[i + 1 :] if m.sentence == items[i].sentence]
-    both = next((k for k, m in enumerate(here) if m.entry.text == "both"), len(here))
-    return any(m.kinds & v.OWN for m in here[both : both + 5])
-
-
-def _on_a_plant(items: list[Item], i: int) -> bool:
-    """`fuchsii flowers on a plant with unspotted leaves`: only the flowers are of that kind."""
-    behind = items[i + 1 : i + 5]
-    flowers = len(behind) == 4 and behind[0].kinds & v.FLOWER and behind[1].entry.text == "on"
-    return bool(flowers and behind[2].entry.text == "a" and behind[3].kinds & v.PLANTS)
-
-
-def _with_own(items: list[Item], i: int) -> bool:
-    j = i - 1
-    while j > 0 and items[j].kinds & v.THE and not items[j].kinds & v.AND:
-        j -= 1
-    return j > 0 and bool(items[j].kinds & v.AND) and bool(items[j - 1].kinds & v.OWN)
-
-
 def _turns_back(items: list[Item], i: int) -> bool:
     """`like a big fuchsii with a hollow stem`, `taller than fuchsii and ringed`: ours again."""
-    after_name = bool(items[i - 1].kinds & _ANOTHER)
+    after_name = bool(items[i - 1].kinds & ANOTHER)
+    by_it = i + 1 < len(items) and items[i + 1].entry.text == "it"  # the fuchsii by it
     turns = items[i].kinds & (v.WITH | v.AND) or items[i].entry.text in ("in", "by", "on")
+    turns = turns and not by_it
+    organ = items[i].kinds & v.THE and i + 1 < len(items) and items[i + 1].kinds & v.ORGAN
+    turns = turns or organ  # compared with fuchsii the leaf marks …
     return after_name and bool(turns)
-
-
-def _follows_organ(items: list[Item], i: int) -> bool:
-    j = i - 1
-    while j >= 0 and items[j].kinds & (v.NOT | v.DEGREE | v.WORD) and not items[j].kinds & v.LIMIT:
-        j -= 1
-    return j >= 0 and bool(items[j].kinds & v.ORGAN)
-
-
-def _names_another(items: list[Item], i: int) -> bool:
-    if i and items[i - 1].kinds & v.SPECIES and items[i].kinds & v.LIKE:
-        return False  # fuchsii-like
-    reach = 1 if items[i].entry.text == "as" else 5
-    for item in items[i + 1 : i + 1 + reach]:
-        if item.kinds & _ANOTHER:
-            return True
-        if item.kinds & v.LIMIT or (item.kinds & v.OWN and items[i].kinds & v.AMONG):
-            return False
-    return False
-
-
-def _is_formula(items: list[Item], i: int) -> bool:
-    """A cross of two names is this plant: `fuchsii x praetermissa`."""
-    return any(
-        items[k].kinds & v.CROSS
-        and not (k + 1 < len(items) and items[k + 1].kinds & v.NUMBER)  # fuchsii x 3
-        for k in (i - 1, i + 1, i - 2)
-        if 0 <= k < len(items) and not any(m.kinds & v.LIMIT for m in items[min(k, i) : max(k, i)])
-    )
-
-
-def _shift(items: list[Item], i: int, marks: list[bool]) -> str:
-    """What naming another plant at item `i` does; marks what it takes with it backwards."""
-    j = i - 1
-    while j >= 0 and items[j].kinds & _AROUND_NAME and not items[j].kinds & (v.STATE | v.LIMIT):
-        j -= 1
-    if j < 0 or items[j].kinds & (v.LIMIT | v.AND | v.TRAP):
-        return "subject"
-    before = items[j]
-    if before.kinds & v.ON and before.entry.text in ("of", "on", "in"):
-        k = j if j and not items[j - 1].kinds & (v.HEDGE | v.EXAMINE | v.SPEAKS) else -1  # think of
-        if before.entry.text == "of" and _has_the(items, k):
-            return "own"  # has the solid stem of fuchsii
-        while k >= 0 and items[k].phrase == items[i].phrase and not items[k].kinds & v.HARD:
-            marks[k] = True
-            k -= 1
-        return "region"
-    k = i - 1
-    while k >= 0 and items[k].kinds & (_DESCRIBES | v.ADJECTIVE) and not items[k].kinds & v.LIMIT:
-        if items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
-            break
-        k -= 1
-    if k < 0 or not items[k].kinds & v.ORGAN:
-        for m in range(k + 1, i):
-            marks[m] = True
-        if k < 0 or items[k].kinds & v.LIMIT:
-            return "subject"
-    return "region"
-
-
-def _has_the(items: list[Item], k: int) -> bool:
-    """Whether what stands before item `k` of its stretch is what our plant has."""
-    while k > 0 and items[k].phrase == items[k - 1].phrase and not items[k].kinds & v.WITH:
-        k -= 1
-    has = items[k].kinds & v.WITH or items[k].entry.text in ("lacks", "lacking", "without")
-    return bool(has and k + 1 < len(items) and items[k + 1].kinds & v.THE)

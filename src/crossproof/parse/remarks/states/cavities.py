@@ -23,6 +23,8 @@ _FAR = 5.5
 _SIZE = re.compile(r"(?<![\d.,/])(\d+(?:[.,]\d+)?)\s*mm\b", re.IGNORECASE)
 _SHARE_ENDS = frozenset("hsfdr%0123456789")  # fifth, thirds, half, third, quarter
 _WORD = re.compile(r"[^\W\d_]+")
+# What is left of a stem beside its cavity: `… a fifth of the stem, the rest solid`.
+_REST = re.compile(r"[^,;]*[,;]?\s*(?:and\s+)?(?:the\s+)?(?:rest|remainder|balance)\b[^,;]*", re.I)
 _SENTENCE = re.compile(r"(?:[^.;\n]|\.(?!\s+[A-Z]|\s*$))+")
 
 
@@ -99,12 +101,16 @@ def _read_share(sentence: re.Match[str], cavity: Cavity) -> Evidence | None:
     if not state:
         return None
     first, last = offset + min(m.start() for m in named), offset + share.end()
+    if rest := _REST.match(text, share.end()):
+        last = offset + rest.end()
     words = sentence.string[first:last]
     return Evidence(cavity.character, state, "remark", words, first, last, "stated")
 
 
 def names_share(text: str) -> bool:
     """Whether `a fifth of`, `20 % of` or the like may stand in a text: a cheap look beforehand."""
+    if "half the " in text:
+        return True
     at = text.find(" of ")
     while at >= 0:
         if text[at - 1 : at] in _SHARE_ENDS:
@@ -115,9 +121,10 @@ def names_share(text: str) -> bool:
 
 @cache
 def _shares() -> re.Pattern[str]:
-    """Finds `(about) a quarter of`, `two-thirds of`, `20 % of` with the group `share`."""
+    """Finds `(about) a quarter of`, `half the`, `20 % of` with the group `share`."""
     words = "|".join(shared_words()["cavity"]["share"])
-    return re.compile(rf"\b(?P<share>(?:{words})|\d+ ?%|\d/\d)(?= of\b)", re.IGNORECASE)
+    share = rf"\b(?P<share>(?:{words})(?= of\b)|\d+ ?%(?= of\b)|\d/\d(?= of\b)|half(?= the\b))"
+    return re.compile(share, re.IGNORECASE)
 
 
 def _value(share: str) -> float:

@@ -79,7 +79,7 @@ def _run(items: list[Item]) -> tuple[int, ...]:
             item.sentence - sentence,
             item.lead,
             item.value,
-            (item.prefix << 2) + (item.soft << 1) + item.counted,
+            (item.quoted << 3) + (item.prefix << 2) + (item.soft << 1) + item.counted,
             length if length < 4 else 4,
         )
     return tuple(run)

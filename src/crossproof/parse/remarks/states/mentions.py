@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from crossproof.parse.remarks.certainty.answers import settle
 from crossproof.parse.remarks.certainty.doubt import weight_of
-from crossproof.parse.remarks.certainty.hearsay import hearsay
+from crossproof.parse.remarks.certainty.hearsay import hearsay, quoted
 from crossproof.parse.remarks.certainty.sight import unseen
 from crossproof.parse.remarks.certainty.sought import merely_looked_for, outcome_of
 from crossproof.parse.remarks.certainty.struck import retracting, struck, take_back
@@ -30,6 +30,7 @@ from crossproof.parse.remarks.plants.contrasts import (
     with_and_without,
 )
 from crossproof.parse.remarks.plants.counted import counted_behind
+from crossproof.parse.remarks.plants.distributed import some_lack
 from crossproof.parse.remarks.plants.populations import groups, read_plants
 from crossproof.parse.remarks.plants.shares import by_share
 from crossproof.parse.remarks.text import vocabulary as v
@@ -85,6 +86,7 @@ def _settled(
         supersede(items, found)
     if present & v.RETRACTS:
         take_back(items, found)
+    quoted(items, found)
     if present & v.SAYS:
         found = [m for m in found if not names_what_is_said(items, m, found)]
     settle(items, found, vocabulary)
@@ -102,6 +104,9 @@ def _implied(
     implied: list[Mention] = []
     if places.present & (v.NOT | v.NONE | v.SET_APART):
         implied = left_out(items, found, places.numbers, vocabulary)
+        if not implied:
+            implied.extend(some_lack(items, found, vocabulary))
+        implied = [m for m in implied if not places.is_of_named(m.item)]
     if places.present & v.AMONG:
         implied.extend(between_poles(items, vocabulary.scales))
     if places.present & v.OWN and any(places.another):
@@ -145,6 +150,13 @@ class _Places:
     def is_ours(self, i: int) -> bool:
         """Whether the state word `i` was neither struck out nor said of another plant."""
         return i not in self.killed and not self.another[i]
+
+    def is_of_named(self, i: int) -> bool:
+        """Whether item `i` speaks of another plant that its sentence names."""
+        sentence = self.items[i].sentence
+        return self.another[i] and any(
+            m.kinds & (v.SPECIES | v.OTHER) and m.sentence == sentence for m in self.items[:i]
+        )
 
     def plant(self, i: int) -> int:
         """The number of the plant that state word `i` is about."""
@@ -262,7 +274,10 @@ def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
     for m in found:
         counted = m.item and items[m.item - 1].kinds & v.COUNT  # rings, a few filled in
         of_others = counted or counted_behind(items, m.item)
-        if m.role != "beside" or m.weight == "questioned" or of_others:
+        sizes = items[m.item].entry.text.endswith(" ones") and items[m.item - 1].kinds & v.COMMA
+        if sizes:
+            replaced.add(id(m))  # rings, large ones
+        if sizes or m.role != "beside" or m.weight == "questioned" or of_others:
             continue
         near = [
             s

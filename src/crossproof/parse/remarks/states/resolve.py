@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import takewhile
 
 from crossproof.model import Evidence, Weight
+from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.heights import at_two_heights
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, all_kinds
 from crossproof.parse.remarks.text.vocabulary import Scale
 
+_SEEMED = v.SAYS | v.WRONG | v.RETRACTS | v.EXCEPT
+_FACES = ("side", "sides", "face", "faces", "surface", "surfaces", "back", "backs")
+_REST = ("otherwise", "the rest", "rest", "remainder", "the remainder")
 _FIRMEST: Mapping[Weight, int] = {"stated": 0, "hedged": 1, "faint": 2, "questioned": 3}
 
 
@@ -80,8 +85,14 @@ def _one_plant(
             if parted and not at_two_heights(items, opposite[0], opposite[-1]):
                 return []
             return [(gives, opposite)]
-    if scale.absent in states and len(states) > 1 and _in_two_sentences(items, group):
+    parted = scale.absent in states and len(states) > 1 and _in_two_sentences(items, group)
+    if parted and not _of_counted_plants(items, group):
         return []
+    if _of_several(items, group, scale):
+        return [
+            (state, [min((m for m in group if m.state == state), key=lambda m: _FIRMEST[m.weight])])
+            for state in sorted(states)
+        ]
     for state in scale.one_plant:
         if state in states:
             rest = [m for m in group if m.state == state]
@@ -90,6 +101,83 @@ def _one_plant(
         (state, [min((m for m in group if m.state == state), key=lambda m: _FIRMEST[m.weight])])
         for state in sorted(states)
     ]
+
+
+def _of_several(items: list[Item], group: list[Mention], scale: Scale) -> bool:
+    """`clumps in the ditch spotted, on the bank plain`: unless parts of one leaf are told apart."""
+    having = [m for m in group if m.state != scale.absent]
+    lacking = [m for m in group if m.state == scale.absent and _is_bare(items, m, having)]
+    if not scale.absent or not lacking or not having or _is_single(items):
+        return False
+    if any(m.weight not in ("stated", "faint") or m.said for m in (*lacking, *having)):
+        return False
+    first, last = min(m.item for m in group), max(m.item for m in group)
+    here = [m for m in items if items[first].sentence <= m.sentence <= items[last].sentence]
+    end = next((k for k in range(last, len(items)) if items[k].kinds & v.LIMIT), len(items))
+    if any(m.kinds & (v.ACTUALLY | v.THEY) for m in items[first:end]) or _of_leaves(here):
+        return False
+    rest = any(items[m.item].entry.text.startswith(_REST) for m in lacking)
+    if rest and not any(m.kinds & (v.PLANTS | v.MANY) for m in here):
+        return False  # a ring here and there, otherwise green
+    return not any(m.kinds & _SEEMED or _tells_parts_apart(here, k) for k, m in enumerate(here))
+
+
+def _of_leaves(here: list[Item]) -> bool:
+    """`young leaves plain, older ones blotched`: leaves are what the sentence began with."""
+    subject = next((k for k, m in enumerate(here) if m.kinds & (v.ORGAN | v.STATE)), 0)
+    if not here[subject].kinds & v.ORGAN or here[subject].kinds & v.ADJECTIVE:
+        return False
+    if any(m.kinds & (v.PLANTS | v.COUNT) for m in here[:subject]):
+        return False
+    told = [m for m in here[subject:] if m.kinds & (v.PLANTS | v.COUNT)]
+    return bool(told) and all(m.entry.text in ("one", "ones") for m in told)
+
+
+def _of_counted_plants(items: list[Item], group: list[Mention]) -> bool:
+    """`South ditch: 12, leaves plain. North ditch: 3, leaves with spots.`"""
+    return all(
+        any(
+            k.kinds & (v.COUNT | v.MANY) and k.sentence == items[m.item].sentence
+            for k in items[: m.item]
+        )
+        for m in group
+    )
+
+
+def _is_bare(items: list[Item], m: Mention, having: list[Mention]) -> bool:
+    """Whether it was said that there are no marks: `plain`, `no marks`; not `clear rings`.
+
+    Beside marks of another kind `no spots` only says of which kind they are not.
+    """
+    sense = items[m.item].entry.senses.get(m.character)
+    if sense is None:
+        return False
+    if sense.state != m.state:
+        return sense.state in ("marked", *(h.state for h in having))
+    loose = items[m.item].kinds & v.LOOSE
+    beside = items[max(m.item - 1, 0) : m.item + 2] if loose else []
+    behind = list(takewhile(lambda b: b.kinds & v.STATE, items[m.item + 1 : m.item + 3]))
+    return not any(is_sign(b, m.character) for b in (*beside, *behind))  # plain solid spots
+
+
+def _tells_parts_apart(items: list[Item], k: int) -> bool:
+    """`spotted above, plain below`, `one leaf spotted, the others plain`, `undersides plain`."""
+    item = items[k]
+    if item.lead & v.HEIGHTS and item.kinds != v.WORD:  # but the top field is a place
+        return True
+    if not item.kinds & v.ORGAN or item.kinds & v.ADJECTIVE:
+        return False
+    if item.entry.text.endswith(_FACES):
+        return True
+    of_it = k > 1 and items[k - 1].entry.text == "its" and items[k - 2].entry.text == "of"
+    return of_it or bool(k and items[k - 1].kinds & v.COUNT)
+
+
+def _is_single(items: list[Item]) -> bool:
+    """`One plant. Leaves …`."""
+    count, plant, mark = (*items[:3], *items[-1:] * 3)[:3]
+    one = count.entry.text == "one" or count.value == 1
+    return one and plant.entry.text in ("plant", "spike") and bool(mark.kinds & v.HARD)
 
 
 def _in_two_sentences(items: list[Item], group: list[Mention]) -> bool:

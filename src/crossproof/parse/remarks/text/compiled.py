@@ -9,13 +9,19 @@ from pathlib import Path
 from typing import Any, Final
 
 from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.mender import Mender
 from crossproof.parse.remarks.text.species import names_of
-from crossproof.parse.remarks.text.tokens import Mender, words
+from crossproof.parse.remarks.text.tokens import words
 from crossproof.parse.remarks.text.vocabulary import Choices, Entry, Scale, Sense, Vocabulary
 from crossproof.rulebooks.model import Rulebook
 from crossproof.rulebooks.templates import expanded
 
 _REACHES: Final = frozenset({"in", "at", "near", "towards", "for"})
+_WEIGHTY: Final = (
+    v.STATE | v.ORGAN | v.NOT | v.NONE | v.SLIGHT | v.NEARLY | v.UNSEEN | v.EXAMINE | v.PHOTO
+    | v.EXCEPT | v.VARIED | v.SPECIES | v.ONLY
+)  # fmt: skip
+_EVERYDAY: Final = frozenset({"a", "on", "in", "at", "to", "of", "it", "so", "or", "if", "."})
 _VOWELS: Final = frozenset("aeiouy")
 
 
@@ -52,11 +58,22 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     _share_senses(table)
     every = frozenset(token for tokens in table for token in tokens)
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
-    mender = Mender(mendable, every, _lookup(general, "typing.real"))
+    words_of_weight = (
+        tokens[0] for tokens, e in table.items() if len(tokens) == 1 and e.kinds & _WEIGHTY
+    )
+    mender = Mender(
+        mendable,
+        words_of_weight,
+        every,
+        _lookup(general, "typing.real"),
+        general["typing"]["meant"],
+    )
     abbreviated = {*_lookup(general, "typing.abbreviated"), *_short(rulebook)}
     dotted = frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t))
     telling = frozenset(_longest(tokens) for tokens, e in table.items() if e.kinds & v.MATTERS)
-    return Vocabulary(table, _by_first_words(table), scales, mender, every, telling, dotted)
+    return Vocabulary(
+        table, _by_first_words(table), scales, mender, every, telling, dotted, set(every)
+    )
 
 
 @cache
@@ -77,7 +94,8 @@ def _general_table() -> Mapping[tuple[str, ...], Entry]:
 
 
 def _longest(tokens: tuple[str, ...]) -> str:
-    return max(reversed(tokens), key=len)  # the last of them: `the key` is told by the key
+    """The word that tells a phrase: the longest, of those the last; everyday ones hardly tell."""
+    return max(reversed(tokens), key=lambda token: (len(token), token not in _EVERYDAY))
 
 
 def _short(rulebook: Rulebook) -> Iterator[str]:

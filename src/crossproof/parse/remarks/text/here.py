@@ -5,7 +5,10 @@ from __future__ import annotations
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.tokens import Span
+from crossproof.parse.remarks.text.unknown import UNKNOWN
 from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
+
+_SHORTEST_SLIP = 4  # letters of a word that was struck for another
 
 
 def kinds_here(
@@ -22,13 +25,23 @@ def kinds_here(
         return 0 if found and found[-1].kinds & v.PHOTO else v.PLANTS
     if (
         word == "n"
+        and not any(token[0] == "y" for token in tokens[:i])
         and "".join(token[0] for token in tokens[i + 1 : i + 3])[:2].lstrip("=:").isdigit()
     ):
         return 0  # n=12
-    if kinds & v.LABEL and not (i + 1 < len(tokens) and tokens[i + 1][0] in ":="):
+    if word == "0" and text[tokens[i][2] :][:2].lstrip(".,").isdigit():
+        return v.NUMBER  # 0.35
+    labels = i + 1 < len(tokens) and tokens[i + 1][0] in ":="
+    if kinds & v.LABEL and not labels and not _is_a_slip(tokens, i, entry, vocabulary):
         kinds &= ~(v.ORGAN | v.PHOTO | v.LABEL)
+        if len(word) >= _SHORTEST_SLIP and not kinds:
+            kinds = v.WORD
     if kinds & v.BEARS and _bears(tokens, i, vocabulary):
         return v.WITH
+    if word in _TEXTED and (meant := _texted(word, tokens, i, found, vocabulary)):
+        return meant
+    if word == "sum":
+        return 0
     answers = i > 0 and tokens[i - 1][0] in ":="
     if word == "false":
         kinds = v.NONE if answers else v.WRONG
@@ -37,6 +50,48 @@ def kinds_here(
     if kinds & v.BUT and kinds & v.MUCH and found and found[-1].kinds & v.NOT:
         kinds &= ~v.BUT  # not so solid
     return kinds
+
+
+def _is_a_slip(tokens: list[Span], i: int, entry: Entry, vocabulary: Vocabulary) -> bool:
+    """`steam (half) hollow`, `spotted loves`: a real word for an organ, right by a state of it."""
+    if not entry.organs or len(tokens[i][0]) < _SHORTEST_SLIP:
+        return False
+    for word, _, _ in tokens[i + 1 : i + 4]:
+        choices = vocabulary.phrases.get(word)
+        behind = choices[0] if choices else None
+        if behind is None:
+            break
+        if behind.kinds & v.STATE and not entry.organs.isdisjoint(behind.senses):
+            return not behind.kinds & v.LOOSE
+        if not behind.kinds & (v.DEGREE | v.BE | v.NOT):
+            break
+    before = vocabulary.phrases.get(tokens[i - 1][0], (None,))[0] if i else None
+    if before is None or not before.kinds & v.STATE or before.kinds & v.LOOSE:
+        return False
+    return not entry.organs.isdisjoint(before.senses)
+
+
+_TEXTED = frozenset({"r", "n", "sum"})
+
+
+def _texted(
+    word: str, tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary
+) -> int:
+    """`leaves r spotty n stem solid`, `sum didnt`: as thumbs write `are`, `and`, `some`; else 0."""
+    behind = vocabulary.phrases.get(tokens[i + 1][0], (None,))[0] if i + 1 < len(tokens) else None
+    if word == "sum":
+        some = behind is not None and behind.kinds & (v.PLANTS | v.ORGAN | v.NOT)
+        return v.COUNT | v.THE if some else 0
+    if i + 1 >= len(tokens) or not found or found[-1].kinds & v.LIMIT:
+        return 0
+    before, behind = found[-1].kinds, behind or UNKNOWN
+    if word == "r":
+        return v.BE if before & v.ORGAN and not behind.kinds & (v.LIMIT | v.ORGAN | v.AND) else 0
+    not_on = tokens[i + 1][0] == "not"  # spotty on some n not on others
+    pairs = (before & v.STATE and behind.kinds & v.ORGAN) or (
+        before & v.ORGAN and behind.kinds & v.STATE
+    )
+    return v.AND if not_on or pairs else 0
 
 
 def _bears(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:

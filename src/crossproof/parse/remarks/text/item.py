@@ -26,6 +26,7 @@ class Item:
     prefix: bool = False  # of a question mark: it stands before the word it doubts
     soft: bool = False  # this word speaks of something else unless its organ stands before it
     value: int = -1  # of a number in figures
+    quoted: bool = False  # it stands in quotation marks: `his 'hollow'`
     counted: bool = False  # a bracket behind it counts the plants: `spotted (5)`
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.here import kinds_here
 from crossproof.parse.remarks.text.item import Item
@@ -21,10 +23,11 @@ from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
 _NUMBER = Entry(v.NUMBER | v.COUNT)
 _DEPENDS = v.LABEL | v.BUT | v.BEARS  # words whose meaning depends on their neighbours; and these:
-_DEPENDS_WORDS = frozenset({"no", "nos", "n", "+", "-", "false"})
+_DEPENDS_WORDS = frozenset({"no", "nos", "n", "r", "sum", "+", "-", "false", "0"})
 MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
 _LEADS = v.BE | v.RELATIVE | v.HEIGHTS
+_QUOTED = re.compile(r"""(?<!\w)['"‘“](\w[^'"‘’“”\n]{0,60})['"’”](?!\w)""")
 _SENTENCE_ENDS = v.STOP | v.ASK
 
 
@@ -72,7 +75,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
                 sentence += passed
         elif kinds & _LEADS:
             lead |= kinds & _LEADS
-        elif kinds and kinds != v.PLAIN and kinds != v.NEUTRAL:
+        elif kinds & ~(v.PLAIN | v.NEUTRAL):
             if kinds & v.BUT:
                 phrase += 1
                 clause += 1
@@ -81,7 +84,15 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
             found.append(item)
             lead = v.BE if kinds & v.FULFILLED else 0
     _closed(found, first, telling)
+    mark_quoted(text, found)
     return found
+
+
+def mark_quoted(text: str, found: list[Item]) -> None:
+    """Mark what stands in quotation marks: `his 'hollow'`, but not `the plant's`."""
+    spans = [match.span(1) for match in _QUOTED.finditer(text)]
+    for item in found if spans else ():
+        item.quoted = any(first <= item.start < last for first, last in spans)
 
 
 def _next_telling(

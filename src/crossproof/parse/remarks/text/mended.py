@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+from operator import itemgetter
+
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.pieces import rejoined
+from crossproof.parse.remarks.text.spaces import respaced
 from crossproof.parse.remarks.text.tokens import Span, joined, spans
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
+
+_WORD = itemgetter(0)
+_ANSWERS = frozenset("ynhs")  # letters that may be answers or labels
+_BEFORE_NAMES = frozenset(general_words()["typing"]["before_names"])
 
 
 def tokens_of(text: str, vocabulary: Vocabulary) -> list[Span]:
@@ -12,12 +21,30 @@ def tokens_of(text: str, vocabulary: Vocabulary) -> list[Span]:
     tokens = spans(text)
     if not text.isascii() or "-" in text:
         tokens = list(joined(tokens))
-    tokens = rejoined(text, tokens, vocabulary)
+    if "'" in text or not text.isascii():
+        tokens = _without_apostrophes(tokens, vocabulary)
+    tokens = respaced(text, rejoined(text, tokens, vocabulary), vocabulary)
     if " very " in text:
         tokens = _without_emphasis(tokens)
     if "." in text:
-        tokens = _without_dots(text, tokens, vocabulary)
+        tokens = _without_dots(text, _initials(text, tokens, vocabulary), vocabulary)
     return _mended(tokens, vocabulary)
+
+
+def _without_apostrophes(tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
+    """`did'nt see any spot's on the leave's`: apostrophes where none belong."""
+    for i, (word, start, end) in enumerate(tokens):
+        if "'" in word and word not in vocabulary.every:
+            bare = word.replace("'", "")
+            if bare in vocabulary.every and (bare.endswith("nt") or _is_plural(bare, vocabulary)):
+                tokens[i] = (bare, start, end)
+    return tokens
+
+
+def _is_plural(word: str, vocabulary: Vocabulary) -> bool:
+    """`spots`, `leaves`: more than one sign or organ."""
+    entry = vocabulary.phrases.get(word, (None,))[0]
+    return entry is not None and bool(entry.kinds & (v.STATE | v.ORGAN)) and word[-1] == "s"
 
 
 def _without_emphasis(tokens: list[Span]) -> list[Span]:
@@ -27,6 +54,19 @@ def _without_emphasis(tokens: list[Span]) -> list[Span]:
         for i, token in enumerate(tokens)
         if not (token[0] == "very" and i and tokens[i - 1][0] == "the")
     ]
+
+
+def _initials(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
+    """`photos with N. Oddie`: a letter that begins a name is no `no`, no `yes` and no label."""
+    for i in range(1, len(tokens) - 2):
+        word, start, end = tokens[i]
+        if word not in _ANSWERS or tokens[i + 1][0] != "." or tokens[i + 1][1] != end:
+            continue
+        before, behind = tokens[i - 1][0], tokens[i + 2]
+        named = before in _BEFORE_NAMES or (before[-1] == "." and behind[0] not in vocabulary.every)
+        if named and text[start].isupper() and text[behind[1]].isupper():
+            tokens[i] = (f"{word}.", start, end)
+    return tokens
 
 
 def _without_dots(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
@@ -45,21 +85,25 @@ def _is_idle(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> b
     if before[2] != dot[1]:
         return False
     word = before[0]
+    if after[0] in ",;:" and after[1] == dot[2] and word.isalpha():
+        return True
     if word in ("no", "nos") and after[0].isdigit():
         return True
     short = len(word) <= 2 or word[-1].isdigit()
     if after[1] == dot[2] and short and after[0][0].isalnum():
         return True
     first = text[after[1]]
-    if len(word) == 1 and word not in "ynhs" and not word.isdigit():
+    if word[1:] in ("", ".") and word not in _ANSWERS and not word.isdigit():
         return True
-    return word in vocabulary.dotted and (first.islower() or first in ",;:?()-–")
+    return word in vocabulary.dotted and (first.islower() or first.isdigit() or first in ",;:?()-–")
 
 
 def _mended(tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
     """Put the words that were meant in place of misspelt ones; their places stay."""
-    every, mend = vocabulary.every, vocabulary.mender.mend
-    for i, (word, start, end) in enumerate(tokens):
-        if word not in every and len(word) > 3 and (meant := mend(word)) != word:
-            tokens[i] = (meant, start, end)
+    right = vocabulary.mender.right
+    if right.issuperset(map(_WORD, tokens)):
+        return tokens
+    for i in [i for i, (word, _, _) in enumerate(tokens) if word not in right]:
+        word, start, end = tokens[i]
+        tokens[i] = (vocabulary.mender.mend(word), start, end)
     return tokens

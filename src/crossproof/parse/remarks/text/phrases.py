@@ -26,12 +26,15 @@ def longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry |
             if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
                 behind = longest(tokens, i + 1, vocabulary)[0]
                 listed = tokens[i + n : i + n + 1] and tokens[i + n][0] == ","  # …, solid above
-                soft = not listed and (behind is None or not behind.kinds & v.AFTER)
+                soft = not listed and (behind is None or not behind.kinds & (v.AFTER | v.HEIGHTS))
                 continue
             if entry.kinds & v.STATE and _denies_a_sign(entry, tokens, i + n, vocabulary):
                 continue
             passed = _ON if tokens[i][0] == "the" else _OF
-            if entry.kinds == v.TRAP and _organ_follows(tokens, i + len(here), passed, vocabulary):
+            if entry.kinds == v.TRAP and (
+                _organ_follows(tokens, i + len(here), passed, vocabulary)
+                or _state_begins(tokens, i, n, vocabulary)
+            ):
                 continue
             return entry, len(here), soft
     return alone, 1, soft
@@ -47,6 +50,14 @@ def _denies_a_sign(entry: Entry, tokens: list[Span], i: int, vocabulary: Vocabul
         for c, sense in behind[0].senses.items()
         if (scale := vocabulary.scales[c]).absent
     )
+
+
+def _state_begins(tokens: list[Span], i: int, n: int, vocabulary: Vocabulary) -> bool:
+    """`the ring-marked leaves` are no `ring` in the ground: the phrase of a state goes on."""
+    if tokens[i][0] != "the":
+        return False
+    entry, length, _ = longest(tokens, i + 1, vocabulary)
+    return length >= n and entry is not None and bool(entry.kinds & v.STATE)
 
 
 def _organ_follows(

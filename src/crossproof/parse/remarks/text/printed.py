@@ -24,7 +24,10 @@ _STARTS_QUESTION = re.compile(r"[.;,\n|]|\s{2,}")
 _BRACKET = re.compile(r"\(([^()]{3,90})\)(\s*[:=])?")
 _ENTRY = re.compile(r"\s*(\d|[A-Za-z])(?:\s*=\s*|\s+|\s*-\s*)(\S.*?)\s*$")
 _NEXT_ENTRY = re.compile(r"[,;]\s*|\s+(?=\w\s*=)")
-_CHOICES = re.compile(r"[-–:]\s*(\w+(?:\s*[,/]\s*\w+)*\s+or\s+\w+)(?=\s*[:=])")
+_CHOICES = re.compile(r"[-–—:]\s*(\w+(?:\s*[,/]\s*\w+)*\s+or\s+\w+)(?=\s*[:=])")
+_CODES = re.compile(
+    r"\b([A-Za-z]{1,2}(?:\s*/\s*[A-Za-z]{1,2})+)\s*[:=]\s*(?:([A-Za-z]{1,2})\b|(?=[;\n]|$))"
+)
 _WORD = re.compile(r"\s*([A-Za-z]+)")
 _SCALE = re.compile(
     r"(?<![\w.,-])(\d)((?:\s+on\s+(?:a|the)\s+(?:\w+\s+)?scale\b[^.;\n]*|\s*/\s*[45]\b(?!/)))", re.I
@@ -54,7 +57,7 @@ def answers_only(text: str) -> str:
         text = _LINE.sub(lambda m: ":".ljust(len(m.group())), text)
     text = _ticked(_yes_or_no(text))
     if "/" in text:
-        text = _unanswered(text)
+        text = _unanswered(_coded(text))
     if "(" in text:
         text = _explained(text)
     return text
@@ -88,7 +91,7 @@ def _ticked(text: str) -> str:
     if not boxes or (len(boxes) == 1 and text[boxes[0].start()] == "("):
         return text
     before = text[: boxes[0].start()].rstrip()
-    lead = not before or before[-1] in ":;.,\n-|"
+    lead = not before or before[-1] in ":;.,\n-|" or _words_follow(text, boxes)
     for k, box in enumerate(boxes):
         if lead:
             start, end = box.end(), boxes[k + 1].start() if k + 1 < len(boxes) else len(text)
@@ -104,6 +107,23 @@ def _ticked(text: str) -> str:
         bare = text[: box.start()].rstrip().endswith(":")
         text = _blank(text, *box.span(), " " if bare else ",")
     return text
+
+
+def _words_follow(text: str, boxes: list[re.Match[str]]) -> bool:
+    """`Leaf ☒ spotted ☐ plain; stem ☐ solid ☒ hollow`: boxes, one of them ticked, before words."""
+    if len(boxes) < 2:
+        return False
+    ticked = False
+    for box, behind in zip(boxes, [*boxes[1:], None], strict=True):
+        end = behind.start() if behind else len(text)
+        stop = _ENDS_LABEL.search(text, box.end(), end)
+        last = stop.start() if stop else end
+        ticked = ticked or not _TICKED.isdisjoint(box.group())
+        if stop or behind is None:
+            if not ticked or not _WORD.match(text, box.end(), last):
+                return False
+            ticked = False
+    return True
 
 
 def _unanswered(text: str) -> str:
@@ -128,6 +148,16 @@ def _explained(text: str) -> str:
             text = _decoded(text, bracket, entries)
         elif bracket.group(2) and _is_choice(inside):
             text = _chosen(text, bracket)
+    return text
+
+
+def _coded(text: str) -> str:
+    """`Stem H/S: S`: of the letters printed, the one that was written behind them, if any."""
+    for codes in _CODES.finditer(text):
+        if codes.group(2) is None:
+            text = _blank(text, *codes.span(), ",")
+        elif codes.group(2).casefold() in codes.group(1).casefold().replace(" ", "").split("/"):
+            text = _blank(text, codes.start(), codes.start(2))
     return text
 
 

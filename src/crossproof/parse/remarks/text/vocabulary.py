@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
-from crossproof.parse.remarks.text.tokens import Mender
+from crossproof.parse.remarks.text.mender import Mender
 
 # What a word may be. One bit each: a word often is several things.
 (
@@ -128,6 +128,10 @@ class Scale:
     unless: tuple[str, str] = ("", "")  # not said where that character has that state
 
 
+# Of a word: the words that it is made of; how many letters at its ends may belong to others.
+Damage = tuple[tuple[str, ...], tuple[int, ...], tuple[int, ...]]
+
+
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
     """Phrases, and their lengths by their first words; how states behave; what mends a word."""
@@ -139,3 +143,5 @@ class Vocabulary:
     every: frozenset[str]  # all words of all phrases
     telling: frozenset[str]  # a word of each phrase that matters, the longest: it is the rarest
     dotted: frozenset[str]  # words that may be written with a full stop behind
+    whole: set[str] = field(default_factory=set)  # words found to be whole, beside `every`
+    spacing: dict[str, Damage] = field(default_factory=dict)  # what is remembered of spaces

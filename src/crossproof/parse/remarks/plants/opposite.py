@@ -1,0 +1,26 @@
+"""The opposite of what was said last, of another plant."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.vocabulary import Vocabulary
+
+
+def opposite_of_last(
+    items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary, last: int, plant: int
+) -> Mention | None:
+    """The denial of the state mentioned last before item `i`, of another plant."""
+    before = [m for m in found if m.item < i]
+    if not before:
+        return None
+    character = before[-1].character
+    scale = vocabulary.scales[character]
+    state = scale.denied.get(before[-1].state, "")
+    if not state and (items[i].kinds & v.NONE or items[i - 1].kinds & v.COUNT):
+        state = scale.absent  # rings on one, none on the other; some ringed, a few not
+    if not state:
+        return None
+    start, end = min(i, last), max(i, last)
+    return Mention(character, state, "stated", items[start].start, items[end].end, i, plant)
