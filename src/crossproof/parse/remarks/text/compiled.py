@@ -17,6 +17,7 @@ from crossproof.rulebooks.model import Rulebook
 from crossproof.rulebooks.templates import expanded
 
 _REACHES: Final = frozenset({"in", "at", "near", "towards", "for"})
+_OURS: Final = v.STATE | v.ORGAN | v.SLIGHT | v.PHOTO  # as in `pieces`
 _WEIGHTY: Final = (
     v.STATE | v.ORGAN | v.NOT | v.NONE | v.SLIGHT | v.NEARLY | v.UNSEEN | v.EXAMINE | v.PHOTO
     | v.EXCEPT | v.VARIED | v.SPECIES | v.ONLY
@@ -71,9 +72,9 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     abbreviated = {*_lookup(general, "typing.abbreviated"), *_short(rulebook)}
     dotted = frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t))
     telling = frozenset(_longest(tokens) for tokens, e in table.items() if e.kinds & v.MATTERS)
-    return Vocabulary(
-        table, _by_first_words(table), scales, mender, every, telling, dotted, set(every)
-    )
+    phrases = _by_first_words(table)
+    pieces = frozenset(_pieces(table)) - every
+    return Vocabulary(table, phrases, scales, mender, every, telling, dotted, pieces, set(every))
 
 
 @cache
@@ -91,6 +92,16 @@ def _general_table() -> Mapping[tuple[str, ...], Entry]:
         for phrase in spoken:
             _add(table, phrase, v.MARKS[mark])
     return table
+
+
+def _pieces(table: Mapping[tuple[str, ...], Entry]) -> Iterator[str]:
+    """What is left on each side where a word of ours is cut in two."""
+    for tokens, entry in table.items():
+        word = tokens[0]
+        if len(tokens) == 1 and len(word) > 3 and entry.kinds & _OURS and word.isalpha():
+            for at in range(1, len(word)):
+                yield word[:at]
+                yield word[at:]
 
 
 def _longest(tokens: tuple[str, ...]) -> str:

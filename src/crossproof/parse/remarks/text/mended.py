@@ -7,7 +7,7 @@ from operator import itemgetter
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.pieces import rejoined
-from crossproof.parse.remarks.text.spaces import respaced
+from crossproof.parse.remarks.text.spaces import odd_words, respaced
 from crossproof.parse.remarks.text.tokens import Span, joined, spans
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
@@ -23,7 +23,12 @@ def tokens_of(text: str, vocabulary: Vocabulary) -> list[Span]:
         tokens = list(joined(tokens))
     if "'" in text or not text.isascii():
         tokens = _without_apostrophes(tokens, vocabulary)
-    tokens = respaced(text, rejoined(text, tokens, vocabulary), vocabulary)
+    odd = odd_words(tokens, vocabulary)
+    whole = rejoined(text, tokens, odd, vocabulary)
+    if odd:
+        odd = odd if whole is tokens else odd_words(whole, vocabulary)
+        respaced(text, whole, odd, vocabulary)
+    tokens = whole
     if " very " in text:
         tokens = _without_emphasis(tokens)
     if "." in text:

@@ -24,21 +24,29 @@ _HYPHENS = frozenset("-‐¬\u00ad")
 _SPACED_OUT = 4  # letters, at the least, with a space behind each
 
 
-def rejoined(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
+def rejoined(text: str, tokens: list[Span], odd: list[int], vocabulary: Vocabulary) -> list[Span]:
     """Put the pieces of state and organ words together, where the whole is one of ours.
 
     Two pieces that are both words of ours stay apart, unless a hyphen at a line's end parts them.
+    `odd`: which tokens may be pieces.
     """
-    if _is_damaged(text, tokens) or ("-" in text and any(token[0] == "-" for token in tokens)):
+    if _is_damaged(text, tokens) or (odd and _are_pieces(tokens, odd, vocabulary)):
         return _rejoined(text, tokens, vocabulary)
-    every, phrases = vocabulary.every, vocabulary.phrases
-    before, was_known = "", True
-    for word, _, _ in tokens:
-        known = word in every
-        if not (known and was_known) and before + word in phrases and before:
-            return _rejoined(text, tokens, vocabulary)
-        before, was_known = word, known
+    if "-" in text and any(token[0] == "-" for token in tokens):
+        return _rejoined(text, tokens, vocabulary)
     return tokens
+
+
+def _are_pieces(tokens: list[Span], odd: list[int], vocabulary: Vocabulary) -> bool:
+    """Whether one of the `odd` tokens makes a word with the one before or behind it."""
+    phrases, last = vocabulary.phrases, len(tokens) - 1
+    for i in odd:
+        word = tokens[i][0]
+        if (i and tokens[i - 1][0] + word in phrases) or (
+            i < last and word + tokens[i + 1][0] in phrases
+        ):
+            return True
+    return False
 
 
 def _is_damaged(text: str, tokens: list[Span]) -> bool:

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
-
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.vocabulary import Damage, Vocabulary
 
-_WORD = itemgetter(0)
 _TYPING = general_words()["typing"]
 _GLUE: frozenset[str] = frozenset(_TYPING["glue"])
 _ANSWERS: frozenset[str] = frozenset(_TYPING["glued_answers"])
@@ -22,13 +19,16 @@ _SHORTEST_PIECE = 3
 _REMEMBERED = 100_000
 
 
-def respaced(text: str, tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
-    """Set the spaces where they were meant to be, where that makes words of ours."""
+def odd_words(tokens: list[Span], vocabulary: Vocabulary) -> list[int]:
+    """Which tokens may be pieces, or hold more words than one: few do."""
     whole = vocabulary.whole
-    if whole.issuperset(map(_WORD, tokens)):
-        return tokens
+    return [i for i, (word, _, _) in enumerate(tokens) if word not in whole]
+
+
+def respaced(text: str, tokens: list[Span], odd: list[int], vocabulary: Vocabulary) -> list[Span]:
+    """Set the spaces at `odd` words where they were meant to be, where that makes words of ours."""
     added = 0
-    for at in [i for i, (word, _, _) in enumerate(tokens) if word not in whole]:
+    for at in odd:
         i = at + added
         word, start, _ = tokens[i]
         parts, fronts, ends = vocabulary.spacing.get(word) or _remembered(word, vocabulary)
@@ -60,7 +60,7 @@ def _is_a_code(tokens: list[Span], i: int) -> bool:
 def _remembered(word: str, vocabulary: Vocabulary) -> Damage:
     """What is wrong with the spaces at a word; nothing is, with most."""
     found = _damage(word, vocabulary)
-    if any(found):
+    if any(found) or word in vocabulary.pieces:
         if len(vocabulary.spacing) > _REMEMBERED:
             vocabulary.spacing.clear()
         vocabulary.spacing[word] = found

@@ -143,5 +143,6 @@ class Vocabulary:
     every: frozenset[str]  # all words of all phrases
     telling: frozenset[str]  # a word of each phrase that matters, the longest: it is the rarest
     dotted: frozenset[str]  # words that may be written with a full stop behind
-    whole: set[str] = field(default_factory=set)  # words found to be whole, beside `every`
+    pieces: frozenset[str] = frozenset()  # beginnings and ends of our longer words
+    whole: set[str] = field(default_factory=set)  # words that are no pieces, and hold no other
     spacing: dict[str, Damage] = field(default_factory=dict)  # what is remembered of spaces
