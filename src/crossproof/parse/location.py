@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from crossproof.coding import Memo, Remembered, cross
 from crossproof.model import Coded
@@ -56,6 +56,7 @@ _Known = Mapping[str, "Place | PlaceError"]  # places read already, by their tex
 _IN_ONE_CELL = ("gridReference", "verbatimCoordinates")
 _NOTHING_KNOWN: _Known = {}
 _UNCERTAINTY = "coordinateUncertaintyInMeters"
+_IN_BRIEF = ("locality", _UNCERTAINTY)  # the terms that a count looks at
 _REMEMBERED = 20_000  # a place takes some two kilobytes
 OUR_DATUM = "EPSG:4326"
 APART_M = 1000.0  # grid and coordinates this far apart, beyond their uncertainty, disagree
@@ -130,14 +131,14 @@ class Locations:
         return Where(terms, True, problems, self._regions(place, named), place, left)
 
     def _where_briefly(self, given: Mapping[str, str], known: _Known) -> Where:
-        settled = self._settled(given) if _is_settled(given) else None
-        place = settled.place if settled else _first_read(given, known)
+        if _is_settled(given):
+            whole = self._settled(given)
+            terms = {name: whole.terms[name] for name in _IN_BRIEF if name in whole.terms}
+            return replace(whole, terms=terms, left=())
+        place = _first_read(given, known)
         named = {name: given[name] for name in NAMED if name in given}
         terms = {"locality": named["locality"]} if "locality" in named else {}
-        uncertainty = _uncertainty(place, given) if place else ""
-        if settled:
-            uncertainty = settled.terms.get(_UNCERTAINTY, "")
-        if uncertainty:
+        if place and (uncertainty := _uncertainty(place, given)):
             terms[_UNCERTAINTY] = uncertainty
         return Where(terms, bool(place or named), (), self._regions(place, named), place)
 

@@ -14,7 +14,7 @@ from crossproof.parse.remarks.organ.attachment import (
 )
 from crossproof.parse.remarks.organ.carried import carried
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, is_organ
 from crossproof.parse.remarks.text.vocabulary import Sense
 
 _BETWEEN_ORGAN_AND_STATE = (
@@ -226,7 +226,7 @@ def _by_pronoun(items: list[Item], i: int, j: int) -> Attachment | None:
     for k in range(j - 1, -1, -1):
         if items[j].sentence - items[k].sentence > 1:
             return None
-        if items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
+        if is_organ(items[k]):
             return known(items, i, k)
     return None
 

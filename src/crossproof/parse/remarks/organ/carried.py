@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.alone import nothing_else_said, pointed_at
 from crossproof.parse.remarks.organ.attachment import Attachment, group, is_sign, known
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, stretch_start
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, stretch_start
 
 
 def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
@@ -67,7 +67,7 @@ def _of_the_whole(items: list[Item], i: int) -> bool:
 def _named_last(items: list[Item], i: int) -> Attachment | None:
     """`went flat at once, the stem`, `plain green they were, all the leaves of it`."""
     here = [m for m in items[:i] if m.sentence == items[i].sentence]
-    if any(map(_is_organ, here)):
+    if any(map(_is_named, here)):
         return None
     if (organ := _tested(items, i + 1)) >= 0:
         return known(items, i, organ)
@@ -77,7 +77,7 @@ def _named_last(items: list[Item], i: int) -> Attachment | None:
             organs = _organ_alone(items, k + 1)
             if organs:
                 return known(items, i, organs[0])
-        elif _is_organ(items[k]) or (items[k].kinds & v.STATE and not _alike(items[k], items[i])):
+        elif _is_named(items[k]) or (items[k].kinds & v.STATE and not _alike(items[k], items[i])):
             return None
         k += 1
     return None
@@ -90,7 +90,7 @@ def _tested(items: list[Item], k: int) -> int:
     k += 1
     while k < len(items) and items[k].kinds & v.THE:
         k += 1
-    return k if k < len(items) and _is_organ(items[k]) and ends(items, k + 1) else -1
+    return k if k < len(items) and _is_named(items[k]) and ends(items, k + 1) else -1
 
 
 def _alike(a: Item, b: Item) -> bool:
@@ -105,7 +105,7 @@ def _organ_alone(items: list[Item], k: int) -> list[int]:
         last += 1
     stretch = range(k, last)
     words = sum(items[n].kinds == v.WORD for n in stretch)
-    organs = [n for n in stretch if _is_organ(items[n])]
+    organs = [n for n in stretch if _is_named(items[n])]
     told = any(items[n].kinds & _TELLS for n in stretch)
     return organs if len(organs) == 1 and words < 4 and not told else []
 
@@ -116,9 +116,9 @@ _TELLS = (
 )  # fmt: skip
 
 
-def _is_organ(item: Item) -> bool:
-    """An organ itself, not `pinched it`, not `spot-leaved`."""
-    return bool(item.kinds & v.ORGAN) and not item.kinds & (v.EXAMINE | v.ADJECTIVE)
+def _is_named(item: Item) -> bool:
+    """An organ itself, and not that it was looked at: `pinched it`."""
+    return is_organ(item) and not item.kinds & v.EXAMINE
 
 
 def carried(items: list[Item], i: int) -> Attachment | None:

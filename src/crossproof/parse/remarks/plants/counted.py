@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, is_organ
 
 _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
@@ -193,6 +193,6 @@ def counts_plants(items: list[Item], i: int) -> bool:
     roles = {sense.role for sense in items[j].entry.senses.values()}
     if roles <= {"sign", "beside"}:
         return ends(items, j + 1) and items[i].entry.text in THE_OTHERS
-    if k < len(items) and items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
+    if k < len(items) and is_organ(items[k]):
         return j > i + 1 and any(m.kinds & v.PLANTS for m in items[i:j])
     return True

@@ -13,7 +13,7 @@ from itertools import pairwise
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import THE_OTHERS
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, is_organ
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _LACKING, _HAVING = -300, -301  # plants that no count of ours numbers
@@ -79,7 +79,7 @@ def _contrasted(
         return None
     here = [k for k in items if items[m.item].sentence <= k.sentence <= items[i].sentence]
     scale = vocabulary.scales[m.character]
-    leaves = any(a.kinds & v.COUNT and _is_organ(b) for a, b in pairwise(here))
+    leaves = any(a.kinds & v.COUNT and is_organ(b) for a, b in pairwise(here))
     if not scale.absent or leaves or _taken_back(items, here, (m.item, i)):
         return None
     state = scale.absent
@@ -99,10 +99,6 @@ def _taken_back(items: list[Item], here: list[Item], span: tuple[int, int]) -> b
 def _of_some(items: list[Item], i: int) -> bool:
     """Whether the sentence of state word `i` spoke of some plants: `in most leaves spotted.`"""
     return any(m.kinds & _PLANTS and m.sentence == items[i].sentence for m in items[:i])
-
-
-def _is_organ(item: Item) -> bool:
-    return bool(item.kinds & v.ORGAN) and not item.kinds & v.ADJECTIVE
 
 
 def _of_leaves(before: list[Item], subject: list[Item]) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, is_organ
 
 ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
@@ -124,7 +124,7 @@ def shift(items: list[Item], i: int, marks: list[bool]) -> str:
         return "region"
     k = i - 1
     while k >= 0 and items[k].kinds & (_DESCRIBES | v.ADJECTIVE) and not items[k].kinds & v.LIMIT:
-        if items[k].kinds & v.ORGAN and not items[k].kinds & v.ADJECTIVE:
+        if is_organ(items[k]):
             break
         k -= 1
     if k < 0 or not items[k].kinds & v.ORGAN:

@@ -16,7 +16,7 @@ from crossproof.parse.remarks.plants.counted import (
     is_twin,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, is_organ
 
 _ANOTHER_ONE = ("the other ", "that one", "the next one", "as many ")
 
@@ -144,11 +144,7 @@ def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> se
 
 def _of_another_part(items: list[Item], i: int, character: str) -> bool:
     """`bracts long and spotted, leaves plain`: the spots are the organ's that begins the phrase."""
-    organs = [
-        m.entry.organs
-        for m in items[:i]
-        if m.phrase == items[i].phrase and m.kinds & v.ORGAN and not m.kinds & v.ADJECTIVE
-    ]
+    organs = [m.entry.organs for m in items[:i] if m.phrase == items[i].phrase and is_organ(m)]
     return bool(organs) and not any(character in named for named in organs)
 
 

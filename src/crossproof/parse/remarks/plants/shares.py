@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.named_shares import MINORITY, named_share
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, is_organ
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _WORDS = (
@@ -227,14 +227,9 @@ def _number(item: Item) -> int:
     return item.value if item.value >= 0 else _NUMBERS.get(item.entry.text, -1)
 
 
-def _of_an_organ(items: list[Item], j: int) -> bool:
-    kinds = items[j].kinds if j < len(items) else 0
-    return bool(kinds & v.ORGAN) and not kinds & v.ADJECTIVE
-
-
 def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention | None:
     """The mention that a share counts: behind it, or before it joined by `on` or `in`."""
-    if _of_an_organ(items, share.last + 1):
+    if share.last + 1 < len(items) and is_organ(items[share.last + 1]):
         return None  # 3 of 5 leaves are those of one plant
     phrase = items[share.first].phrase
     if items[share.first].entry.text in MINORITY:
@@ -253,7 +248,7 @@ def _counted(items: list[Item], found: list[Mention], share: _Share) -> Mention 
         j += 1
     if j + 1 < len(items) and items[j].kinds & v.COUNT and items[j + 1].kinds & v.WITH:
         j += 1  # all but one of the nine had
-    if j >= len(items) or items[j].kinds & v.LIMIT or _of_an_organ(items, j):
+    if j >= len(items) or items[j].kinds & v.LIMIT or is_organ(items[j]):
         return None
     if not items[j].kinds & (v.WITH | v.PLANTS | v.MANY | v.STATE | v.OWN | v.DEGREE | v.NONE):
         return None

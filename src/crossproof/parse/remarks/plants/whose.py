@@ -243,10 +243,9 @@ def _at_name(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> Non
     voice.said = placed_by_ours(items, i)
     voice.who = "subject" if voice.said else voice.who
     behind = items[i + 1].kinds if i + 1 < len(items) else 0  # fuchsii alongside: …
-    beside = behind & (v.AMONG | v.ELSEWHERE | v.OTHER)
-    voice.near = bool(items[i].kinds & v.OTHER or beside or is_heading(items, i))
-    held = items[i].kinds & v.OTHER or behind & v.OTHER or is_heading(items, i)
-    held = held or told_apart_behind(items, i)
+    named = bool((items[i].kinds | behind) & v.OTHER) or is_heading(items, i)
+    voice.near = named or bool(behind & (v.AMONG | v.ELSEWHERE))
+    held = named or told_apart_behind(items, i)
     if voice.who == "subject" and held and opens_sentence(items, i):
         voice.said = True  # all that this sentence says is said of that plant
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
-from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
 
 Span = tuple[int, int]
 
@@ -36,11 +36,6 @@ def said_alone(words: list[Word], i: int, others_stated: bool) -> Iterator[Span 
         yield _so_named(words, i)
 
 
-def ends(words: list[Word], k: int) -> bool:
-    """Whether a stretch ends before word `k`."""
-    return k >= len(words) or bool(words[k].kinds & x.LIMIT)
-
-
 def _only_near(words: list[Word], i: int) -> bool:
     near = words[max(i - 3, 0) : i + 4]
     return any(w.kinds & x.ONLY and w.clause == words[i].clause for w in near)
@@ -62,7 +57,7 @@ def _only_before(words: list[Word], i: int) -> Span | None:
     if j < 0 or words[j].phrase != words[i].phrase or words[j + 1].text == "of":
         return None
     if j and words[j - 1].kinds & (x.NOT | x.FROM) and words[j - 1].phrase == words[j].phrase:
-        return (j - 1, i) if words[j - 1].text == "using" and ends(words, i + 1) else None
+        return (j - 1, i) if words[j - 1].text == "using" and ends_at(words, i + 1) else None
     k = i + 1
     while k < len(words) and words[k].kinds & (x.FLOWER | x.LIGHT | x.ONLY):
         k += 1
@@ -73,14 +68,14 @@ def _only_before(words: list[Word], i: int) -> Span | None:
 
 def _behind_only(words: list[Word], j: int, k: int, saw: bool) -> Span | None:
     """`only the flowers`, `only the flowers seen`: `only` at word `j`, what follows at word `k`."""
-    if ends(words, k):
+    if ends_at(words, k):
         return (j, k - 1) if not _others_too(words, k) else None
     if words[k].kinds & x.PREPOSITION and _parts_wanting(words, j):
         return j, k - 1
     looked = words[k].kinds & (x.SAW | x.USED)
     if looked or (saw and words[k].kinds & (x.PREPOSITION | x.AND)):
         after = k + 1 if looked else k
-        if ends(words, after) or words[after].kinds & x.PREPOSITION:
+        if ends_at(words, after) or words[after].kinds & x.PREPOSITION:
             return j, k
     return None
 
@@ -108,9 +103,9 @@ def _only_after(words: list[Word], i: int) -> Span | None:
     comma = k < len(words) and words[k].text == ","
     if comma and words[k - 1].kinds & x.SAW:
         k += 1
-    elif comma and ends(words, k + 2) and len(words[min(k + 1, len(words) - 1)].text.split()) > 1:
+    elif comma and ends_at(words, k + 2) and any(" " in w.text for w in words[k + 1 : k + 2]):
         k += 1  # flower heads, nothing more
-    elif comma and [w.text for w in words[k + 1 : k + 3]] in _THATS_ALL and ends(words, k + 3):
+    elif comma and [w.text for w in words[k + 1 : k + 3]] in _THATS_ALL and ends_at(words, k + 3):
         return i, k + 2
     if k >= len(words) or not words[k].kinds & x.ONLY or words[k].text == "just":
         return None
@@ -131,7 +126,7 @@ def _only_after(words: list[Word], i: int) -> Span | None:
     after = k + 1
     while after < len(words) and words[after].kinds & (x.LIGHT | x.PRONOUN):
         after += 1
-    if ends(words, after) or words[after].kinds & (x.SAW | x.GO_ON | x.NAME | x.USED):
+    if ends_at(words, after) or words[after].kinds & (x.SAW | x.GO_ON | x.NAME | x.USED):
         return i, k
     return None
 
@@ -256,7 +251,7 @@ def _spoke(words: list[Word], i: int) -> Span | None:
             near = words[k + 1 : k + 5]
             aimed = any(w.kinds & (x.TOLD | x.NAME | x.WEAK_NAME | x.GO_ON) for w in near)
             let = any(w.text == "let" for w in words[max(i - 3, 0) : i])
-            enough = (words[k].text in ("enough", "decided") or let) and ends(words, k + 1)
+            enough = (words[k].text in ("enough", "decided") or let) and ends_at(words, k + 1)
             return (i, k) if aimed or enough else None
         if kinds & x.LIMIT or kinds & (x.PART | x.NOT | x.NEVER):
             return None
@@ -278,5 +273,5 @@ def _so_named(words: list[Word], i: int) -> Span | None:
             n = k + 2
             while n < len(words) and words[n].kinds & (x.OWN | x.WEAK_NAME | x.NAME | x.THE):
                 n += 1
-            return (i, k + 1) if ends(words, n) else None
+            return (i, k + 1) if ends_at(words, n) else None
     return None

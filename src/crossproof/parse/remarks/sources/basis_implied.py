@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
-from crossproof.parse.remarks.sources.basis_alone import ends
-from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
 
 Span = tuple[int, int]
 
@@ -101,7 +100,7 @@ def _opens(words: list[Word], i: int) -> bool:
 
 def _is_floral(words: list[Word], i: int) -> Span | None:
     """`determination therefore floral`, `evidence entirely floral`; not `floral display`."""
-    if words[i].text != "floral" or not ends(words, i + 1):
+    if words[i].text != "floral" or not ends_at(words, i + 1):
         return None
     for k in range(i - 1, max(i - _MOST_BETWEEN, -1), -1):
         kinds = words[k].kinds
@@ -123,7 +122,7 @@ def _was_the_reason(words: list[Word], i: int) -> Span | None:
     if not tied or k >= len(words) or not words[k].kinds & x.REASON:
         return None
     named = k + 1 < len(words) and words[k + 1].kinds & (x.GO_ON | x.FROM | x.PREPOSITION)
-    return (i, k) if named or ends(words, k + 1) else None
+    return (i, k) if named or ends_at(words, k + 1) else None
 
 
 def _is_what_named(words: list[Word], i: int) -> Span | None:
@@ -213,7 +212,7 @@ def _only_used(words: list[Word], i: int) -> Span | None:
         if words[k].kinds & (x.LIMIT | x.PART | x.NOT):
             return None
         if words[k].kinds & x.ONLY:
-            return (used[-1], k) if ends(words, k + 1) else None
+            return (used[-1], k) if ends_at(words, k + 1) else None
     return None
 
 
@@ -227,7 +226,7 @@ def _used_instead(words: list[Word], i: int) -> Span | None:
         and not words[k].kinds & x.USED
     ):
         k += 1
-    if k >= len(words) or not words[k].kinds & x.USED or not ends(words, k + 1):
+    if k >= len(words) or not words[k].kinds & x.USED or not ends_at(words, k + 1):
         return None
     unused = [
         m for m in range(2, i)
@@ -248,7 +247,7 @@ def _one_character(words: list[Word], i: int) -> Span | None:
     for k in range(j - 1, max(j - 4, 0), -1):
         if words[k].kinds & x.REASON or words[k].text.startswith("character "):
             one = words[k - 1].kinds & x.ONLY or words[k - 1].text in ("one", "single", "1")
-            return (k - 1, i) if one and ends(words, i + 1) else None
+            return (k - 1, i) if one and ends_at(words, i + 1) else None
     return None
 
 
@@ -294,5 +293,5 @@ def _so_called(words: list[Word], i: int) -> Span | None:
             return None
         while n < len(words) and words[n].kinds & (x.OWN | x.WEAK_NAME | x.NAME | x.THE):
             n += 1
-        return (i, k) if ends(words, n) else None
+        return (i, k) if ends_at(words, n) else None
     return None

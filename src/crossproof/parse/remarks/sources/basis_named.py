@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
-from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
 
 Span = tuple[int, int]
 
@@ -115,7 +115,7 @@ def from_named(words: list[Word], i: int) -> Span | None:
             break
         k += 1
     stated = any(w.kinds & (x.STATE | x.PART) and w.phrase == words[i].phrase for w in words[:j])
-    ends = i + 1 >= len(words) or bool(words[i + 1].kinds & x.LIMIT)
+    ends = ends_at(words, i + 1)
     if ends and before is not None and before.kinds & x.ONLY:  # purely on flower colour
         only, before = True, words[j - 2] if j > 1 else None
     opens_sentence = before is None or bool(before.kinds & (x.HARD | x.COMMA))
@@ -142,7 +142,7 @@ def labelled(words: list[Word], i: int) -> Span | None:
     ):
         j -= 1
     opens = j < 0 or bool(words[j].kinds & (x.LIMIT | x.LIGHT))
-    ends = k >= len(words) or bool(words[k].kinds & x.LIMIT)
+    ends = ends_at(words, k)
     if basis and opens and (k + 1 >= len(words) or words[k + 1].kinds & (x.LIMIT | x.ONLY)):
         return i, k
     if words[i + 1 : i + 2] and words[i + 1].text == "based" and not _grounded(words, i + 2):

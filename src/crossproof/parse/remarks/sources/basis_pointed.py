@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.basis_named import name_before
-from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
 
 Span = tuple[int, int]
 
@@ -88,9 +88,7 @@ def _that_is_how(words: list[Word], i: int) -> int:
     if not words[i].text.startswith(_POINTING):
         return 0
     if words[i].text == "that" and i + 2 < len(words) and words[i + 1].text in ("i", "we"):
-        named = words[i + 2].kinds & x.NAME and (
-            i + 3 >= len(words) or words[i + 3].kinds & x.LIMIT
-        )
+        named = words[i + 2].kinds & x.NAME and ends_at(words, i + 3)
         return i + 2 if named else 0  # a flower head lay there, and that I named
     how = False
     for k in range(i + 1, min(i + 9, len(words))):

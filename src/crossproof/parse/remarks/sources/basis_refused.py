@@ -6,9 +6,8 @@ from itertools import pairwise
 from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
-from crossproof.parse.remarks.sources.basis_alone import ends
 from crossproof.parse.remarks.sources.basis_together import denials
-from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
 
 _FAR = ("anything", "far ", "a far cry", "more than")
 _NEARLY = frozenset({"almost", "nearly", "wrongly", "mistakenly"})
@@ -135,7 +134,7 @@ def _part_joined(words: list[Word], i: int) -> bool:
         return _leads_part(words, i)
     near = words[k + 1 : k + 7]
     unlooked = any(w.kinds & (x.UNLOOKED | x.NOT) and w.sentence == words[k].sentence for w in near)
-    listed = not comma or ends(words, k + 1) or bool(words[k + 1].kinds & x.AND)
+    listed = not comma or ends_at(words, k + 1) or bool(words[k + 1].kinds & x.AND)
     return listed and not unlooked
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.sources import lexicon as x
-from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
 
 _SKIPPED = x.LIGHT | x.THE | x.COUNT | x.PRONOUN | x.PREPOSITION | x.OF | x.GET | x.OR | x.AND
 _MOST_UNKNOWN = 2
@@ -49,7 +49,7 @@ def _failed(words: list[Word], i: int) -> int | None:
         kinds = words[k].kinds
         if kinds & x.FAULT:
             one = words[k].text in ("no", "n", "none", "nil", "off", "out", "low", "away", "full")
-            ends = k + 1 >= len(words) or bool(words[k + 1].kinds & x.LIMIT)
+            ends = ends_at(words, k + 1)
             return None if one and not ends else k
         if kinds & (x.COLON | x.BREAK) and k == i + 1:
             continue

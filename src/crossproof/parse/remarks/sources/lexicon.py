@@ -109,6 +109,11 @@ class Word:
     sentence: int
 
 
+def ends_at(words: list[Word], k: int) -> bool:
+    """Whether the phrase ends before word `k`."""
+    return k >= len(words) or bool(words[k].kinds & LIMIT)
+
+
 _Table = Mapping[tuple[str, ...], int]  # phrases and their roles
 # The roles of a word alone; by the word that follows, the rest of longer phrases, longest first.
 Choices = tuple[int, Mapping[str, tuple[tuple[tuple[str, ...], int], ...]]]

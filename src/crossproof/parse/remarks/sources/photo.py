@@ -5,13 +5,12 @@ from __future__ import annotations
 from crossproof.model import PhotoState
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.camera import faults
-from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
 from crossproof.parse.remarks.sources.photo_afar import denied_afar
 from crossproof.parse.remarks.sources.photo_denial import (
     Reading,
     denied_after,
     denied_before,
-    ends_at,
     tried_in_vain,
 )
 from crossproof.parse.remarks.sources.photo_none import Said, all_but_this, none_taken, refuted

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final, Literal, NamedTuple
 
 from crossproof.parse.remarks.sources import lexicon as x
-from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
 
 Polarity = Literal["stated", "denied", "open"]
 
@@ -190,11 +190,6 @@ def _still_of_photo(words: list[Word], i: int, k: int, of: bool, crossed: bool) 
     if kinds & _ORGANS:
         return of or bool(words[k - 1].kinds & (x.OF | x.THE) or words[i].kinds & x.VERB)
     return words[k].text not in _SHOWS and words[k].text not in _TIMES
-
-
-def ends_at(words: list[Word], k: int) -> bool:
-    """Whether the phrase ends before word `k`."""
-    return k >= len(words) or bool(words[k].kinds & x.LIMIT)
 
 
 def _spoils(words: list[Word], k: int, of: bool, crossed: bool) -> bool:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final, NamedTuple
 
 from crossproof.parse.remarks.sources import lexicon as x
-from crossproof.parse.remarks.sources.lexicon import Word
-from crossproof.parse.remarks.sources.photo_denial import Reading, ends_at
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
+from crossproof.parse.remarks.sources.photo_denial import Reading
 from crossproof.parse.remarks.sources.photo_subject import Subject
 
 _TAKEN: Final = frozenset({"taken", "made", "kept", "done", "got"})

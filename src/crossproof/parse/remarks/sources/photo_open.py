@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.sources import lexicon as x
-from crossproof.parse.remarks.sources.lexicon import Word
-from crossproof.parse.remarks.sources.photo_denial import Reading, ends_at
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
+from crossproof.parse.remarks.sources.photo_denial import Reading
 
 
 def left_open(words: list[Word], i: int) -> Reading | None:

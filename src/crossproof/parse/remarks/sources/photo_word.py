@@ -6,7 +6,7 @@ import re
 from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
-from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.sources.lexicon import Word, ends_at
 
 # `pH 6.9`, `ph = 5,5`: acidity has a decimal, and its own way of being written.
 _ACIDITY = re.compile(r"\W{0,3}(?:c\.? ?|of |about )?\d[.,]\d")
@@ -91,7 +91,7 @@ def _numbers_negative(words: list[Word], i: int) -> bool:
     while k < len(words) and words[k].text == ".":
         k += 1
     numbered = k < len(words) and words[k].text[0].isdigit()
-    return numbered and (k + 1 == len(words) or bool(words[k + 1].kinds & x.LIMIT))
+    return numbered and ends_at(words, k + 1)
 
 
 def _camera_worked(words: list[Word], i: int) -> bool:

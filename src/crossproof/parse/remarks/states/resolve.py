@@ -10,7 +10,7 @@ from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.heights import at_two_heights
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, all_kinds
+from crossproof.parse.remarks.text.item import Item, all_kinds, is_organ
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _SEEMED = v.SAYS | v.WRONG | v.RETRACTS | v.EXCEPT
@@ -125,7 +125,7 @@ def _of_several(items: list[Item], group: list[Mention], scale: Scale) -> bool:
 def _of_leaves(here: list[Item]) -> bool:
     """`young leaves plain, older ones blotched`: leaves are what the sentence began with."""
     subject = next((k for k, m in enumerate(here) if m.kinds & (v.ORGAN | v.STATE)), 0)
-    if not here[subject].kinds & v.ORGAN or here[subject].kinds & v.ADJECTIVE:
+    if not is_organ(here[subject]):
         return False
     if any(m.kinds & (v.PLANTS | v.COUNT) for m in here[:subject]):
         return False
@@ -165,7 +165,7 @@ def _tells_parts_apart(items: list[Item], k: int) -> bool:
     item = items[k]
     if item.lead & v.HEIGHTS and item.kinds != v.WORD:  # but the top field is a place
         return True
-    if not item.kinds & v.ORGAN or item.kinds & v.ADJECTIVE:
+    if not is_organ(item):
         return False
     if item.entry.text.endswith(_FACES):
         return True

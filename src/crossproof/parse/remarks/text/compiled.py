@@ -17,7 +17,6 @@ from crossproof.rulebooks.model import Rulebook
 from crossproof.rulebooks.templates import expanded
 
 _REACHES: Final = frozenset({"in", "at", "near", "towards", "for"})
-_OURS: Final = v.STATE | v.ORGAN | v.SLIGHT | v.PHOTO  # as in `pieces`
 _WEIGHTY: Final = (
     v.STATE | v.ORGAN | v.NOT | v.NONE | v.SLIGHT | v.NEARLY | v.UNSEEN | v.EXAMINE | v.PHOTO
     | v.EXCEPT | v.VARIED | v.SPECIES | v.ONLY
@@ -98,7 +97,7 @@ def _pieces(table: Mapping[tuple[str, ...], Entry]) -> Iterator[str]:
     """What is left on each side where a word of ours is cut in two."""
     for tokens, entry in table.items():
         word = tokens[0]
-        if len(tokens) == 1 and len(word) > 3 and entry.kinds & _OURS and word.isalpha():
+        if len(tokens) == 1 and len(word) > 3 and entry.kinds & v.OURS and word.isalpha():
             for at in range(1, len(word)):
                 yield word[:at]
                 yield word[at:]

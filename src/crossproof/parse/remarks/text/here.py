@@ -57,15 +57,14 @@ def _is_a_slip(tokens: list[Span], i: int, entry: Entry, vocabulary: Vocabulary)
     if not entry.organs or len(tokens[i][0]) < _SHORTEST_SLIP:
         return False
     for word, _, _ in tokens[i + 1 : i + 4]:
-        choices = vocabulary.phrases.get(word)
-        behind = choices[0] if choices else None
+        behind = vocabulary.alone(word)
         if behind is None:
             break
         if behind.kinds & v.STATE and not entry.organs.isdisjoint(behind.senses):
             return not behind.kinds & v.LOOSE
         if not behind.kinds & (v.DEGREE | v.BE | v.NOT):
             break
-    before = vocabulary.phrases.get(tokens[i - 1][0], (None,))[0] if i else None
+    before = vocabulary.alone(tokens[i - 1][0]) if i else None
     if before is None or not before.kinds & v.STATE or before.kinds & v.LOOSE:
         return False
     return not entry.organs.isdisjoint(before.senses)
@@ -78,7 +77,7 @@ def _texted(
     word: str, tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary
 ) -> int:
     """`leaves r spotty n stem solid`, `sum didnt`: as thumbs write `are`, `and`, `some`; else 0."""
-    behind = vocabulary.phrases.get(tokens[i + 1][0], (None,))[0] if i + 1 < len(tokens) else None
+    behind = vocabulary.alone(tokens[i + 1][0]) if i + 1 < len(tokens) else None
     if word == "sum":
         some = behind is not None and behind.kinds & (v.PLANTS | v.ORGAN | v.NOT)
         return v.COUNT | v.THE if some else 0
@@ -97,7 +96,7 @@ def _texted(
 def _bears(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
     """`five plants bore (dark) spots`, not `a bore 2 mm wide`."""
     for word, _, _ in tokens[i + 1 : i + 3]:
-        borne = vocabulary.phrases.get(word, (None,))[0]
+        borne = vocabulary.alone(word)
         if borne is None or borne.kinds & (v.LIMIT | v.BE):
             return False
         if borne.kinds & (v.STATE | v.ORGAN | v.NONE | v.COUNT):

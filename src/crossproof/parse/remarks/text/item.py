@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crossproof.parse.remarks.text.vocabulary import LIMIT, Entry
+from crossproof.parse.remarks.text.vocabulary import ADJECTIVE, LIMIT, ORGAN, Entry
 
 
 @dataclass(slots=True)
@@ -36,6 +36,11 @@ def all_kinds(items: list[Item]) -> int:
     for item in items:
         kinds |= item.kinds
     return kinds
+
+
+def is_organ(item: Item) -> bool:
+    """An organ itself: `the leaves`, not `spot-leaved`."""
+    return bool(item.kinds & ORGAN) and not item.kinds & ADJECTIVE
 
 
 def ends(items: list[Item], i: int, also: int = 0) -> bool:

@@ -22,7 +22,7 @@ def punctuation(
         spaced_before = before is None or before[2] < start or before[0] in "(,;:"
         if not spaced_before or after is None or not after[0].isalpha():
             return kinds, False
-        organ = before is not None and vocabulary.phrases.get(before[0], (None,))[0]
+        organ = before is not None and vocabulary.alone(before[0])
         doubts_next = bool(organ and organ.organs) and text[after[1]].islower()
         return kinds, touches_after or doubts_next
     if word in "-–—" and before is not None and before[2] == start and touches_after:

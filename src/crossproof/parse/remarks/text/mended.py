@@ -48,7 +48,7 @@ def _without_apostrophes(tokens: list[Span], vocabulary: Vocabulary) -> list[Spa
 
 def _is_plural(word: str, vocabulary: Vocabulary) -> bool:
     """`spots`, `leaves`: more than one sign or organ."""
-    entry = vocabulary.phrases.get(word, (None,))[0]
+    entry = vocabulary.alone(word)
     return entry is not None and bool(entry.kinds & (v.STATE | v.ORGAN)) and word[-1] == "s"
 
 

@@ -42,12 +42,12 @@ def longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry |
 
 def _denies_a_sign(entry: Entry, tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
     """`no purple` says that a leaf has no marks, but `no purple blotches` denies the blotches."""
-    behind = vocabulary.phrases.get(tokens[i][0]) if i < len(tokens) else None
-    if behind is None or behind[0] is None:
+    behind = vocabulary.alone(tokens[i][0]) if i < len(tokens) else None
+    if behind is None:
         return False
     return any(
         sense.role == "sign" and c in entry.senses and entry.senses[c].state == scale.absent
-        for c, sense in behind[0].senses.items()
+        for c, sense in behind.senses.items()
         if (scale := vocabulary.scales[c]).absent
     )
 
@@ -66,7 +66,7 @@ def _organ_follows(
     """`the hollow (of the) stem` is no hollow in the ground, and `the ring spots` are no road."""
     while i < len(tokens) and tokens[i][0] in passed:
         i += 1
-    choices = vocabulary.phrases.get(tokens[i][0]) if i < len(tokens) else None
-    if not choices or not choices[0]:
+    entry = vocabulary.alone(tokens[i][0]) if i < len(tokens) else None
+    if entry is None:
         return False
-    return bool(choices[0].organs) or any(s.role == "sign" for s in choices[0].senses.values())
+    return bool(entry.organs) or any(s.role == "sign" for s in entry.senses.values())

@@ -19,7 +19,6 @@ _BESIDE_KEY: dict[str, list[str]] = _TYPING["marks_before"]
 _INSIDE = "".join(map(re.escape, _LETTERS))
 _DAMAGED = re.compile(rf"[{_INSIDE}](?<=[A-Za-z ].)(?=[a-z])")
 _SPACED = re.compile(r"\b[A-Za-z](?: [A-Za-z]){3}\b")
-_OURS = v.STATE | v.ORGAN | v.SLIGHT | v.PHOTO
 _HYPHENS = frozenset("-‐¬\u00ad")
 _SPACED_OUT = 4  # letters, at the least, with a space behind each
 
@@ -181,10 +180,10 @@ def _ours(word: str, vocabulary: Vocabulary) -> bool:
     """Whether it is a word for a state, an organ, a degree or a photo."""
     if len(word) >= _SHORTEST:
         return _is_ours(word, vocabulary)
-    choices = vocabulary.phrases.get(word) if len(word) == _SHORTEST - 1 else None
-    return bool(choices and choices[0] and choices[0].organs)
+    entry = vocabulary.alone(word) if len(word) == _SHORTEST - 1 else None
+    return entry is not None and bool(entry.organs)
 
 
 def _is_ours(word: str, vocabulary: Vocabulary) -> bool:
-    choices = vocabulary.phrases.get(word)
-    return bool(choices and choices[0] and choices[0].kinds & _OURS)
+    entry = vocabulary.alone(word)
+    return entry is not None and bool(entry.kinds & v.OURS)

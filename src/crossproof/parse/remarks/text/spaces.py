@@ -118,8 +118,8 @@ def _tell_something(parts: tuple[str, ...], vocabulary: Vocabulary) -> bool:
 
 
 def _kinds(word: str, vocabulary: Vocabulary) -> int:
-    choices = vocabulary.phrases.get(word)
-    return choices[0].kinds if choices and choices[0] else 0
+    entry = vocabulary.alone(word)
+    return entry.kinds if entry else 0
 
 
 def _placed(parts: tuple[str, ...], start: int) -> list[Span]:
@@ -170,8 +170,7 @@ def _tells(word: str, vocabulary: Vocabulary) -> bool:
     """A state, an organ with states, or a photo, and nothing else."""
     if len(word) <= _SHORTEST_PIECE:
         return False
-    choices = vocabulary.phrases.get(word)
-    entry = choices[0] if choices else None
+    entry = vocabulary.alone(word)
     if entry is None or entry.kinds & v.LOOSE:
         return False
     return bool(entry.organs or entry.senses or entry.kinds & (v.PHOTO | v.NONE))

@@ -29,6 +29,9 @@ LIMIT: Final = HARD | COMMA
 HEIGHTS: Final = LOW | MIDDLE | HIGH
 DASHES: Final = frozenset("-–—")
 
+# What a word of a remark most often is for; the slips of these are worth the most to mend.
+OURS: Final = STATE | ORGAN | SLIGHT | PHOTO
+
 # A sentence without any of these says nothing, and changes nothing that others say.
 MATTERS: Final = (
     STATE | ORGAN | PHOTO | NO_CAMERA | UNSEEN | EXAMINE | SEE | NOT | NONE | YES | ASK | NAMED
@@ -115,6 +118,9 @@ class Entry:
 Choices = tuple[Entry | None, Mapping[str, tuple[int, ...]]]
 
 
+_NO_CHOICES: Final[Choices] = (None, {})
+
+
 @dataclass(frozen=True, slots=True)
 class Scale:
     """How the states of one character behave (its table under [phrases] in the rulebook)."""
@@ -146,3 +152,7 @@ class Vocabulary:
     pieces: frozenset[str] = frozenset()  # beginnings and ends of our longer words
     whole: set[str] = field(default_factory=set)  # words that are no pieces, and hold no other
     spacing: dict[str, Damage] = field(default_factory=dict)  # what is remembered of spaces
+
+    def alone(self, word: str) -> Entry | None:
+        """What one word may mean without others; None where it is no phrase by itself."""
+        return self.phrases.get(word, _NO_CHOICES)[0]
