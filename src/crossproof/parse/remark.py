@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from operator import itemgetter
+
 from crossproof.model import PhotoState, Remark
 from crossproof.parse.remarks.plants.asides import without_asides
 from crossproof.parse.remarks.sources.basis import flower_only, parents
@@ -10,7 +12,6 @@ from crossproof.parse.remarks.sources.photo import may_name_file, photo
 from crossproof.parse.remarks.states.cavities import by_measure, cavities_of, names_share
 from crossproof.parse.remarks.states.known import StateReader
 from crossproof.parse.remarks.states.measures import measured, measures_of, of_the_plant
-from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.brackets import opened
 from crossproof.parse.remarks.text.compiled import vocabulary
 from crossproof.parse.remarks.text.item import all_kinds
@@ -20,10 +21,7 @@ from crossproof.parse.remarks.text.printed import answers_only
 from crossproof.rulebooks.load import shipped_rulebook
 from crossproof.rulebooks.model import Rulebook
 
-_TELLING = (
-    v.STATE | v.FLOWER | v.UNSEEN | v.EXAMINE | v.SEE
-    | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
-)  # fmt: skip
+_WORD = itemgetter(0)
 _NO_PHOTO: tuple[PhotoState, str] = ("not_recorded", "")
 _NOTHING = Remark()
 
@@ -48,15 +46,15 @@ class RemarkReader:
             numbers = (*numbers, *of_cavities)
         read_from = answers_only(rest)
         tokens = tokens_of(read_from, self._vocabulary)
-        found = without_asides(opened(items(read_from, self._vocabulary, tokens)))
-        present = all_kinds(found)
         # a form's printed words matter here: they stand around the answer
         whole = tokens if read_from is rest else tokens_of(rest, self._vocabulary)
-        spoken = {token[0] for token in whole}
+        spoken = set(map(_WORD, whole))
+        tells = bool(numbers) or not self._vocabulary.telling.isdisjoint(map(_WORD, tokens))
         of_photos = self._photos.is_spoken_of(spoken) or may_name_file(text)
         of_flowers = self._bases.is_spoken_of(spoken)
-        if not (numbers or of_photos or of_flowers or present & _TELLING):
+        if not (tells or of_photos or of_flowers):
             return _NOTHING
+        found = without_asides(opened(items(read_from, self._vocabulary, tokens))) if tells else []
         given, not_examined = self._states.read(text, found)
         if numbers:
             given = (*given, *of_the_plant(numbers, found))
@@ -75,7 +73,7 @@ class RemarkReader:
             flower_only_words=flower_words,
             photo=photo_state,
             photo_words=photo_words,
-            parents=parents(present),
+            parents=parents(all_kinds(found)),
             not_examined=tuple(c for c in not_examined if c not in stated),
         )
 

@@ -7,6 +7,7 @@ from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.lexicon import Word, ends_at
+from crossproof.parse.remarks.text.tokens import holds_any
 
 # `pH 6.9`, `ph = 5,5`: acidity has a decimal, and its own way of being written.
 _ACIDITY = re.compile(r"\W{0,3}(?:c\.? ?|of |about )?\d[.,]\d")
@@ -32,7 +33,7 @@ _OTHER_SENSES: Final = {
 
 def may_name_file(text: str) -> bool:
     """Whether a file's name may stand in a text: a cheap look beforehand."""
-    return any(prefix in text for prefix in _PREFIXES)
+    return holds_any(text, _PREFIXES)
 
 
 def names_file(word: str) -> bool:

@@ -18,6 +18,7 @@ from typing import Any
 from crossproof.model import Evidence
 from crossproof.parse.remarks.plants.whose import of_another
 from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.tokens import holds_any
 from crossproof.rulebooks.model import Rulebook
 
 _NUMBER = r"\d+(?:[.,]\d+)?"
@@ -85,9 +86,9 @@ def measured(text: str, measures: Sequence[Measure]) -> tuple[tuple[Evidence, ..
 
 def _may_stand_in(lower: str, measure: Measure) -> bool:
     """A cheap look that spares most texts the patterns."""
-    if measure.needs and not any(unit in lower for unit in measure.needs):
+    if measure.needs and not holds_any(lower, measure.needs):
         return False
-    return any(hint in lower for hint in measure.hints)
+    return holds_any(lower, measure.hints)
 
 
 def of_the_plant(numbers: Sequence[Evidence], items: list[Item]) -> tuple[Evidence, ...]:

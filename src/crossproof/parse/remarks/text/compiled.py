@@ -70,10 +70,15 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     )
     abbreviated = {*_lookup(general, "typing.abbreviated"), *_short(rulebook)}
     dotted = frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t))
-    telling = frozenset(_longest(tokens) for tokens, e in table.items() if e.kinds & v.MATTERS)
+    mattering, telling = (
+        frozenset(_longest(tokens) for tokens, e in table.items() if e.kinds & kinds)
+        for kinds in (v.MATTERS, v.TELLING)
+    )
     phrases = _by_first_words(table)
     pieces = frozenset(_pieces(table)) - every
-    return Vocabulary(table, phrases, scales, mender, every, telling, dotted, pieces, set(every))
+    return Vocabulary(
+        table, phrases, scales, mender, every, mattering, telling, dotted, pieces, set(every)
+    )
 
 
 @cache

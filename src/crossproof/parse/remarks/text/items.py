@@ -43,7 +43,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     phrase = clause = 0
     first, telling = 0, 0  # of the sentence: its first item, all that its items may be
     lead = 0
-    i, sentence = _next_telling(tokens, 0, vocabulary, v.STOP)
+    i, sentence = _next_mattering(tokens, 0, vocabulary, v.STOP)
     size = len(tokens)
     known = vocabulary.phrases
     while i < size and len(found) < MOST:
@@ -71,7 +71,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
             if kinds & _SENTENCE_ENDS and not prefix:
                 sentence += 1
                 first, telling = _closed(found, first, telling | kinds), 0
-                i, passed = _next_telling(tokens, i, vocabulary, kinds)
+                i, passed = _next_mattering(tokens, i, vocabulary, kinds)
                 sentence += passed
         elif kinds & _LEADS:
             lead |= kinds & _LEADS
@@ -95,7 +95,7 @@ def mark_quoted(text: str, found: list[Item]) -> None:
         item.quoted = any(first <= item.start < last for first, last in spans)
 
 
-def _next_telling(
+def _next_mattering(
     tokens: list[Span], i: int, vocabulary: Vocabulary, before: int
 ) -> tuple[int, int]:
     """From the beginning of a sentence: where the next begins that may matter, and how many not.
@@ -104,10 +104,10 @@ def _next_telling(
     """
     if before & v.ASK:
         return i, 0
-    telling, passed = vocabulary.telling, 0
+    mattering, passed = vocabulary.mattering, 0
     for j in range(i, len(tokens)):
         word = tokens[j][0]
-        if word in telling:
+        if word in mattering:
             return i, passed
         if word == ".":
             i, passed = j + 1, passed + 1

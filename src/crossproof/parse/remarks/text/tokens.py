@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 
 # A word (apostrophes inside, digits allowed: OCR reads `so1id`) or one other character.
@@ -21,6 +21,14 @@ def spans(text: str) -> list[Span]:
     if len(lower) == len(text):
         return [(m.group(), m.start(), m.end()) for m in _TOKEN.finditer(lower)]
     return [(m.group().lower(), m.start(), m.end()) for m in _TOKEN.finditer(same_length)]
+
+
+def holds_any(text: str, parts: Iterable[str]) -> bool:
+    """Whether any of `parts` stands in `text`: a plain loop, for it is asked of every remark."""
+    for part in parts:  # noqa: SIM110
+        if part in text:
+            return True
+    return False
 
 
 def words(phrase: str) -> tuple[str, ...]:

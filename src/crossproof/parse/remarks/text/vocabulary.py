@@ -39,6 +39,9 @@ MATTERS: Final = (
     | PARENTS_BOTH | PARENTS_ONE | PARENTS_NONE | PARENTS_UNKNOWN
 )  # fmt: skip
 
+# A remark without any of these states nothing of a plant's characters, nor of its parents.
+TELLING: Final = STATE | UNSEEN | NOT | PARENTS_BOTH | PARENTS_ONE | PARENTS_NONE
+
 # What the lists of `words.toml`, of its tables and of a rulebook are for.
 TABLES: Final = {
     "but": BUT, "and": AND, "or": OR, "to": TO, "with": WITH, "on": ON, "not": NOT,
@@ -147,7 +150,8 @@ class Vocabulary:
     scales: Mapping[str, Scale]
     mender: Mender
     every: frozenset[str]  # all words of all phrases
-    telling: frozenset[str]  # a word of each phrase that matters, the longest: it is the rarest
+    mattering: frozenset[str]  # a word of each phrase that matters, the longest: it is the rarest
+    telling: frozenset[str]  # a word of each phrase that tells something, the longest too
     dotted: frozenset[str]  # words that may be written with a full stop behind
     pieces: frozenset[str] = frozenset()  # beginnings and ends of our longer words
     whole: set[str] = field(default_factory=set)  # words that are no pieces, and hold no other
