@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.tokens import Span, words
+from crossproof.parse.remarks.text.tokens import Span, telling_words, words
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 from crossproof.rulebooks.templates import expanded
 
@@ -218,11 +218,8 @@ def _first_words(table: _Table, roles: int) -> frozenset[str]:
 
 
 def _rarest_words(table: _Table, roles: int) -> frozenset[str]:
-    """The words in these roles, and the longest word of each phrase that has none of those."""
-    phrases = [tokens for tokens, kinds in table.items() if kinds & roles]
-    alone = {tokens[0] for tokens in phrases if len(tokens) == 1}
-    longer = [tokens for tokens in phrases if alone.isdisjoint(tokens)]
-    return frozenset(alone | {max(tokens, key=len) for tokens in longer})
+    """Words, one of which stands in each phrase in these roles."""
+    return telling_words(tokens for tokens, kinds in table.items() if kinds & roles)
 
 
 def _by_first_words(table: Mapping[tuple[str, ...], int]) -> dict[str, Choices]:

@@ -11,7 +11,7 @@ from typing import Any, Final
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.mender import Mender
 from crossproof.parse.remarks.text.species import names_of
-from crossproof.parse.remarks.text.tokens import words
+from crossproof.parse.remarks.text.tokens import telling_words, words
 from crossproof.parse.remarks.text.vocabulary import Choices, Entry, Scale, Sense, Vocabulary
 from crossproof.rulebooks.model import Rulebook
 from crossproof.rulebooks.templates import expanded
@@ -21,7 +21,6 @@ _WEIGHTY: Final = (
     v.STATE | v.ORGAN | v.NOT | v.NONE | v.SLIGHT | v.NEARLY | v.UNSEEN | v.EXAMINE | v.PHOTO
     | v.EXCEPT | v.VARIED | v.SPECIES | v.ONLY
 )  # fmt: skip
-_EVERYDAY: Final = frozenset({"a", "on", "in", "at", "to", "of", "it", "so", "or", "if", "."})
 _VOWELS: Final = frozenset("aeiouy")
 
 
@@ -71,7 +70,7 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     abbreviated = {*_lookup(general, "typing.abbreviated"), *_short(rulebook)}
     dotted = frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t))
     mattering, telling = (
-        frozenset(_longest(tokens) for tokens, e in table.items() if e.kinds & kinds)
+        telling_words(tokens for tokens, entry in table.items() if entry.kinds & kinds)
         for kinds in (v.MATTERS, v.TELLING)
     )
     phrases = _by_first_words(table)
@@ -106,11 +105,6 @@ def _pieces(table: Mapping[tuple[str, ...], Entry]) -> Iterator[str]:
             for at in range(1, len(word)):
                 yield word[:at]
                 yield word[at:]
-
-
-def _longest(tokens: tuple[str, ...]) -> str:
-    """The word that tells a phrase: the longest, of those the last; everyday ones hardly tell."""
-    return max(reversed(tokens), key=lambda token: (len(token), token not in _EVERYDAY))
 
 
 def _short(rulebook: Rulebook) -> Iterator[str]:
