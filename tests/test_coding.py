@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -17,6 +20,7 @@ from crossproof.coding import (
     rows_where,
     same,
 )
+from crossproof.model import Coded
 
 texts = st.lists(st.text(max_size=3), max_size=30)
 
@@ -68,6 +72,24 @@ def test_distinct_holds_equal_values_once(numbers: list[int]) -> None:
     once = distinct(coded)
     assert [*once] == [*coded]
     assert len(set(once.values)) == len(once.values)
+
+
+def test_distinct_of_values_made_when_asked_for() -> None:
+    """Each is gone when the next is made, and may have left its place in memory to it."""
+
+    class Made(Sequence[str]):
+        def __len__(self) -> int:
+            return 500
+
+        def __getitem__(self, i: Any) -> Any:
+            if i >= 500:
+                raise IndexError(i)
+            return f"value {i % 250}"
+
+    made = Coded(Made(), np.arange(500))
+    once = distinct(made)
+    assert [*once] == [f"value {i % 250}" for i in range(500)]
+    assert len(once.values) == 250
 
 
 def test_same() -> None:

@@ -94,11 +94,19 @@ _MOST_CODES = 1 << 62  # what a signed number of 64 bits can tell apart, and som
 
 
 def distinct(column: Coded[H]) -> Coded[H]:
-    """The same column with equal values held once. The values must be hashable."""
-    if len(set(column.values)) == len(column.values):
+    """The same column with equal values held once. The values must be hashable.
+
+    Values that are one object, as a `Memo` gives them, are compared once.
+    """
+    given = list(column.values)  # held, lest one object take the place and the id of another
+    objects = dict(zip(map(id, given), given, strict=True))
+    values = list(dict.fromkeys(objects.values()))
+    if len(values) == len(given):
         return column
-    anew = code(column.values)
-    return Coded(anew.values, anew.codes[column.codes])
+    numbers = dict(zip(values, range(len(values)), strict=True))
+    anew = {key: numbers[value] for key, value in objects.items()}
+    codes = np.fromiter(map(anew.__getitem__, map(id, given)), dtype=np.intp, count=len(given))
+    return Coded(values, codes[column.codes])
 
 
 class Memo(Generic[K, V]):

@@ -70,8 +70,10 @@ class Statements:
         self._remark: Memo[tuple[str, str], Remark] = Memo(lambda key: reader(key[0]).read(key[1]))
         self._columns = ColumnReader(rulebooks, self._remark)
         self._photo = Memo(_read_photos)
+        # Most remarks say what others said: of the same meanings one object is kept.
+        alike: Memo[Spoken, Spoken] = Memo(lambda spoken: spoken, limit=20_000)
         self._said: Memo[tuple[str, tuple[str, ...], tuple[str, ...]], Spoken] = Memo(
-            lambda key: self._spoken(key[0], dict(zip(*key[1:], strict=True))), limit=20_000
+            lambda key: alike(self._spoken(key[0], dict(zip(*key[1:], strict=True)))), limit=20_000
         )
         self._characters = {c for book in rulebooks.values() for c in book.characters}
 
