@@ -23,6 +23,8 @@ def unseen(
     for i, item in enumerate(items):
         if not item.kinds & (v.UNSEEN | v.NOT) or (end := _not_looked(items, i)) is None:
             continue
+        if item.kinds & v.STATE and _is_said_again(items, i):
+            continue
         targets = _targets(items, i, end)
         for t in targets:
             for name in _characters(items[t]):
@@ -33,6 +35,15 @@ def unseen(
                 if organ is None or organ == -1 or organ in targets or k in targets:
                     killed.add(k)
     return killed, characters
+
+
+def _is_said_again(items: list[Item], i: int) -> bool:
+    """`leaf blank, no spots`: what else may tell of an empty box is a state here."""
+    behind = [item for item in items[i + 1 : i + 4] if not item.kinds & v.COMMA][:2]
+    if len(behind) < 2 or not behind[0].kinds & (v.NOT | v.NONE):
+        return False
+    senses = behind[1].entry.senses
+    return any(senses[c].role == "sign" for c in items[i].entry.senses if c in senses)
 
 
 def _not_looked(items: list[Item], i: int) -> int | None:

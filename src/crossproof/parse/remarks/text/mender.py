@@ -10,6 +10,7 @@ from rapidfuzz.distance import OSA
 
 from crossproof.parse.remarks.text.misread import (
     NEIGHBOURS,
+    calmed,
     looks,
     misread,
     mistyped,
@@ -91,6 +92,8 @@ class Mender:
             return word
         if sum(c.isdigit() for c in word) > size // 2:
             return word
+        if drawn := set(calmed(word)) & self._known:
+            return min(drawn, key=len)
         if size < SHORTEST:
             return self._listed.one(misread_as(word)) or word
         if little := self._little.one(undoubled(word)) or self._little.one(slipped(word)):

@@ -32,6 +32,7 @@ _SOUNDS = (
 _SOFT_C = re.compile("c(?=[eiy])")
 _VOWEL = {"a": "a", "e": "i", "i": "i", "y": "i", "o": "o", "u": "o"}
 _VOWELS = re.compile("[aeiouy]+")
+_DRAWN = re.compile(r"([a-z])\1{2,}")
 _DOUBLED = re.compile(r"(.)\1+")
 
 
@@ -73,6 +74,13 @@ def undoubled(word: str) -> Iterator[str]:
     for at in range(len(word) - 1):
         if word[at] == word[at + 1]:
             yield word[:at] + word[at + 1 :]
+
+
+def calmed(word: str) -> Iterator[str]:
+    """A word that was drawn out, `nooo`, `hollowww`, with its letter once or twice."""
+    if _DRAWN.search(word) and len(set(word)) > 1:
+        yield _DRAWN.sub(r"\1", word)
+        yield _DRAWN.sub(r"\1\1", word)
 
 
 def _neighbours() -> dict[str, str]:
