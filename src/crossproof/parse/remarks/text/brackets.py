@@ -20,36 +20,42 @@ def opened(items: list[Item]) -> list[Item]:
     changed = False
     i, size = 0, len(items)
     while i < size:
-        close = _close(items, i) if items[i].entry.text == "(" and kept else 0
-        inside = items[i + 1 : close]
-        if inside and kept[-1].kinds & v.STATE and _counts(inside) and not _listing(kept):
-            kept[-1].counted = changed = True
-        elif inside and kept[-1].kinds & v.STATE and _points(inside):
-            kept.extend(item for item in inside if not item.kinds & v.RETRACTS)
-            if close + 1 < size and not items[close + 1].kinds & v.LIMIT:
-                items[close].kinds = v.COMMA
-                kept.append(items[close])
+        item = items[i]
+        opens = item.kinds & v.BREAK and item.entry.text == "(" and kept
+        if opens and (close := _close(items, i)) and _opened(items, i, close, kept):
             changed = True
-        elif inside and kept[-1].kinds & v.STATE and all(m.kinds & v.DEGREE for m in inside):
-            kept.extend(inside)  # hollow (just)
-            changed = True
-        elif inside and inside[0].entry.text == "from" and _only_names(inside[1:]):
-            changed = True  # leaf spots (from fuchsii) absent
-        elif inside and _counts_organs(kept[-1], inside, items[close + 1 : close + 2]):
-            changed = True  # spots per leaf (6 leaves): …
-        elif inside and any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
-            kept.extend(inside)  # spots on leaves (rust)
-            changed = True
-        elif items[i].kinds & _OPENS_ASIDE and (last := _aside(items, i, kept)):
-            close = last
+        elif item.kinds & _OPENS_ASIDE and (close := _aside(items, i, kept)):
             changed = True
         else:
             close = i
-            kept.append(items[i])
+            kept.append(item)
         i = close + 1
     if changed:
         _number(kept)
     return kept
+
+
+def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
+    """Take what the bracket from item `i` to item `close` adds; False where it says more."""
+    inside, before = items[i + 1 : close], kept[-1]
+    if not inside:
+        return False
+    of_state = before.kinds & v.STATE
+    if of_state and _counts(inside) and not _listing(kept):
+        before.counted = True
+    elif of_state and _points(inside):
+        kept.extend(item for item in inside if not item.kinds & v.RETRACTS)
+        if close + 1 < len(items) and not items[close + 1].kinds & v.LIMIT:
+            items[close].kinds = v.COMMA
+            kept.append(items[close])
+    elif of_state and all(m.kinds & v.DEGREE for m in inside):
+        kept.extend(inside)  # hollow (just)
+    elif any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
+        kept.extend(inside)  # spots on leaves (rust)
+    else:  # leaf spots (from fuchsii) absent; spots per leaf (6 leaves): …
+        named = inside[0].entry.text == "from" and _only_names(inside[1:])
+        return named or _counts_organs(before, inside, items[close + 1 : close + 2])
+    return True
 
 
 def _aside(items: list[Item], i: int, kept: list[Item]) -> int:
