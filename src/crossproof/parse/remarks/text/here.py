@@ -95,7 +95,7 @@ def _texted(
 
 def _bears(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
     """`five plants bore (dark) spots`, not `a bore 2 mm wide`."""
-    for word, _, _ in tokens[i + 1 : i + 3]:
+    for word, _, _ in tokens[i + 1 : i + 4]:
         borne = vocabulary.alone(word)
         if borne is None or borne.kinds & (v.LIMIT | v.BE):
             return False

@@ -60,6 +60,7 @@ TABLES: Final = {
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
     "read": READ, "oath": OATH, "topic": ON | WORD, "throughout": ON | PLAIN,
     "opens_topic": TOPIC, "came_off": CAME_OFF | WORD, "bears_too": BEARS,
+    "may_bear": BEARS | WORD | VERB,
     "low": LOW, "middle": MIDDLE, "high": HIGH,
     "photo.words": PHOTO, "photo.label": PHOTO | LABEL, "photo.traps": PHOTO_TRAP,
     "photo.no_camera": NO_CAMERA,
