@@ -158,7 +158,7 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
         items[j].kinds & (v.BREAK | v.COLON | v.THE | v.ON) or m.character in items[j].entry.organs
     ):
         j += 1  # spots? - no; spots? The leaves have none
-    if j >= len(items):
+    if j >= len(items) or _is_choice(items, j) or _is_asked_too(items, j):
         return False
     if items[j].entry.text == "not" and _of_its_organ(items, m, j):
         return _give(m, False, items[j], vocabulary)
@@ -177,6 +177,17 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
         m.state = graded
         return _give(m, True, items[j], vocabulary)
     return False
+
+
+def _is_choice(items: list[Item], j: int) -> bool:
+    """`Leaf spots? Y N`: both answers are printed, and neither was chosen."""
+    answers = items[j].kinds & v.YES, items[j + 1].kinds & v.NONE if j + 1 < len(items) else 0
+    return all(answers) and len(items[j].entry.text) == len(items[j + 1].entry.text) == 1
+
+
+def _is_asked_too(items: list[Item], j: int) -> bool:
+    """`Rings? Spots? Nothing?`: the last is a question as well."""
+    return j + 1 < len(items) and bool(items[j + 1].kinds & v.ASK) and not items[j + 1].prefix
 
 
 def _of_its_organ(items: list[Item], m: Mention, j: int) -> bool:

@@ -163,8 +163,10 @@ def _turned_round(items: list[Item], i: int) -> bool:
 
 
 def _is_conditional(item: Item) -> bool:
-    """`a hollow stem would point to …`, `hollow stems mean …`."""
-    return item.entry.text.startswith(("would", "mean", "expected", "anticipated", "assumed"))
+    """`a hollow stem would point to …`, `hollow stems mean …`, `have hollow stems as a rule`."""
+    return item.entry.text.startswith(
+        ("would", "mean", "expected", "anticipated", "assumed", "as a rule", "in most years")
+    )
 
 
 def _corrects(items: list[Item], j: int) -> bool:

@@ -51,5 +51,11 @@ def outcome_of(items: list[Item], i: int) -> tuple[bool, int] | None:
             return True, j  # plenty found
         found = items[j].entry.text == "found" and items[j - 1].kinds & (v.AND | v.COMMA)
         if found and not any(m.kinds & (v.NONE | v.NOT) for m in items[j + 1 : j + 2]):
-            return True, j
+            return None if _something_else(items, j + 1) else (True, j)
     return None
+
+
+def _something_else(items: list[Item], j: int) -> bool:
+    """`(went looking for spots, found) the gate locked`."""
+    the, what, behind = (*(m.kinds for m in items[j : j + 3]), 0, 0, 0)[:3]
+    return bool(the & v.THE) and what == v.WORD and not behind & v.COUNT  # found a wide one

@@ -16,6 +16,7 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends
 
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "0", "absent", "present"})
+_NOT_THERE = frozenset({"there were none", "there was none", "had none", "have none", "has none"})
 _JUST = HARDLY | {"just", "only just"}
 _PASSED_BEHIND = (
     v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH | v.PLANTS | v.OWN
@@ -55,6 +56,16 @@ def answered_behind(items: list[Item], i: int, at: Attachment, scope: Scope) -> 
             _degree_behind_comma(items, j, at, scope)
             return None
     return None
+
+
+def none_at_last(items: list[Item], i: int) -> int:
+    """`leaf marks: on being asked again she is certain there were none`: that `none`, or 0."""
+    if i + 1 >= len(items) or not items[i + 1].kinds & v.COLON or not is_sign(items[i]):
+        return 0
+    j = i + 2
+    while j < len(items) and not items[j].kinds & (v.LIMIT | v.STATE | v.ORGAN):
+        j += 1
+    return j - 1 if items[j - 1].entry.text in _NOT_THERE and ends(items, j) else 0
 
 
 def _turned_round(items: list[Item], i: int, j: int, scope: Scope) -> bool | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from crossproof.parse.remarks.organ.answered import answered_behind
+from crossproof.parse.remarks.organ.answered import answered_behind, none_at_last
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.organ.denial import deny_before
 from crossproof.parse.remarks.organ.graded import degree_behind, is_throughout, not_at
@@ -22,6 +22,8 @@ def around(items: list[Item], i: int, at: Attachment) -> Scope:
     denied = answered_behind(items, i, at, scope)
     if denied is not None:
         scope.denied = denied
+    if last := none_at_last(items, i):
+        scope.denied, scope.last = True, last
     if last := degree_behind(items, i):  # hollow, but only just; not hollow but only slightly so
         scope.denied, scope.last = False, last
         scope.degree |= items[last].kinds & v.DEGREE

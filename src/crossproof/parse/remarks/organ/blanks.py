@@ -6,6 +6,7 @@ from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
+_BRACKETS = frozenset("([")
 _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
 
 
@@ -25,9 +26,9 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     if colon >= len(items) or not items[colon].kinds & v.COLON:
         return False
     j = colon + 1
-    while j < len(items) and items[j].entry.text in v.DASHES:
+    while j < len(items) and (items[j].entry.text in v.DASHES or items[j].entry.text in _BRACKETS):
         j += 1
-    if j >= len(items) or items[j].kinds & (v.STOP | v.ASK):
+    if j >= len(items) or items[j].kinds & (v.STOP | v.ASK) or items[j].entry.text == "blank":
         return True
     answer = items[j].entry.senses.get(at.character)
     if sign and answer is not None and answer.role in _SAID_OF_ORGAN:

@@ -33,7 +33,7 @@ def only_spoken_of(items: list[Item], i: int, at: Attachment) -> bool:
     if kinds & v.ON and _not_the_ground(items, left):
         return True
     if kinds & (v.ON | v.TO) and not kinds & (_LICENSES | v.VARIED):
-        unknown = left > 0 and _is_unknown(items[left - 1])
+        unknown = left > 0 and (_is_unknown(items[left - 1]) or items[left - 1].entry.text == ")")
         return unknown and not _named_before(items, left, at) and not _answered(items, i)
     return False
 

@@ -75,7 +75,7 @@ def of_another(items: list[Item]) -> list[bool]:
         if item.kinds & v.LIMIT:
             relative = i + 1 < len(items) and _goes_on(items[i + 1], voice)
             relative = relative or _is_counted(items, i - 1) or _of_them(items, i, voice)
-            relative = relative or _so_stemmed(items, i, voice)
+            relative = relative or _so_stemmed(items, i, voice) or _after_aside(items, i, voice)
             if voice.who == "own" or not (relative and item.kinds & v.COMMA):
                 _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & (v.SPECIES | v.OTHER)))
         elif _comes_back(items, i, voice):
@@ -116,6 +116,16 @@ def _goes_on(item: Item, voice: _Voice) -> bool:
     """`the fuchsii, whose leaves …`, `a companion, D. fuchsii, had …`: still that plant."""
     subject = voice.who == "subject" and (item.kinds & v.WITH or item.lead & v.BE)
     return bool(item.lead & v.RELATIVE or subject)
+
+
+def _after_aside(items: list[Item], i: int, voice: _Voice) -> bool:
+    """`marsh orchids, as everyone knows, have …`: the second comma leads back to that plant."""
+    phrase = items[i].phrase + 1
+    behind = next((k for k in range(i + 1, len(items)) if items[k].phrase != phrase), len(items))
+    if behind >= len(items) or not items[behind - 1].kinds & v.COMMA:
+        return False
+    told = v.STATE | v.ORGAN | v.OWN | v.COUNT | ANOTHER
+    return _goes_on(items[behind], voice) and not any(m.kinds & told for m in items[i:behind])
 
 
 def _is_counted(items: list[Item], i: int) -> bool:

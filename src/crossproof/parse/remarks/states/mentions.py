@@ -12,6 +12,7 @@ from crossproof.parse.remarks.certainty.sight import unseen
 from crossproof.parse.remarks.certainty.sought import merely_looked_for, outcome_of
 from crossproof.parse.remarks.certainty.struck import retracting, struck, take_back
 from crossproof.parse.remarks.certainty.superseded import names_what_is_said, supersede
+from crossproof.parse.remarks.certainty.topic import Kinds, is_topic, topics_of
 from crossproof.parse.remarks.certainty.unplaced import without_rivals
 from crossproof.parse.remarks.organ import blemishes
 from crossproof.parse.remarks.organ.around import around
@@ -74,7 +75,8 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         found = _of_this_record(items, found, places.numbers)
     if len(found) > 1 and present & (v.TO | v.AND | v.OR | v.VARIED):
         part(items, found, vocabulary)
-    loose = [i for i in states if attached[i] is None and places.is_ours(i)]
+    unread = places.topical | {i for i in states if attached[i] is None}
+    loose = [i for i in sorted(unread) if places.is_ours(i)]
     return without_rivals(items, found, loose, vocabulary.scales), tuple(sorted(unexamined))
 
 
@@ -128,6 +130,8 @@ class _Places:
         nothing = [False] * len(items)
         self.items = items
         self.present = present
+        self.kinds = Kinds(present, topics_of(items))
+        self.topical: set[int] = set()
         self.killed = killed
         self.unexamined = unexamined
         self.apart = apart
@@ -142,7 +146,8 @@ class _Places:
         """Whether the state word `i` is about the recorded plant, and was looked at."""
         if i in self.killed or self.another[i]:
             return False
-        if only_spoken_of(self.items, i, at):
+        if only_spoken_of(self.items, i, at) or is_topic(self.items, i, at, self.kinds):
+            self.topical.add(i)
             return False
         elsewhere = at.organ >= 0 and self.another[at.organ]
         return not elsewhere or _own_again(self.items, at.organ, i)

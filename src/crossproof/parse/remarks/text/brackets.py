@@ -20,19 +20,25 @@ def opened(items: list[Item]) -> list[Item]:
     changed = False
     i, size = 0, len(items)
     while i < size:
-        item = items[i]
-        opens = item.kinds & v.BREAK and item.entry.text == "(" and kept
-        if opens and (close := _close(items, i)) and _opened(items, i, close, kept):
-            changed = True
-        elif item.kinds & _OPENS_ASIDE and (close := _aside(items, i, kept)):
+        last = _taken(items, i, kept)
+        if last:
             changed = True
         else:
-            close = i
-            kept.append(item)
-        i = close + 1
+            kept.append(items[i])
+        i = (last or i) + 1
     if changed:
         _number(kept)
     return kept
+
+
+def _taken(items: list[Item], i: int, kept: list[Item]) -> int:
+    """The last item of a bracket or an aside that begins at item `i`, after taking it; else 0."""
+    if items[i].kinds & _OPENS_ASIDE:
+        return _aside(items, i, kept)
+    if not kept or not items[i].kinds & v.BREAK or items[i].entry.text != "(":
+        return 0
+    close = _close(items, i)
+    return close if close and _opened(items, i, close, kept) else 0
 
 
 def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:

@@ -12,6 +12,7 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.mender import Mender
 from crossproof.parse.remarks.text.species import names_of
 from crossproof.parse.remarks.text.tokens import telling_words, words
+from crossproof.parse.remarks.text.unknown import by_ending
 from crossproof.parse.remarks.text.vocabulary import Choices, Entry, Scale, Sense, Vocabulary
 from crossproof.rulebooks.model import Rulebook
 from crossproof.rulebooks.templates import expanded
@@ -34,7 +35,9 @@ def general_words() -> Mapping[str, Any]:
 def vocabulary(rulebook: Rulebook) -> Vocabulary:
     """Compile the general words and those of `rulebook` into one vocabulary."""
     general = general_words()
-    table = {tokens: Entry(e.kinds, text=e.text) for tokens, e in _general_table().items()}
+    table = {
+        tokens: Entry(e.kinds, text=e.text, topic=e.topic) for tokens, e in _general_table().items()
+    }
     for phrase in names_of(rulebook):
         _add(table, phrase, v.SPECIES)
 
@@ -55,6 +58,9 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
 
     _share_kinds(table, frozenset(_lookup(general, "the_others")))
     _share_senses(table)
+    for tokens, entry in table.items():
+        if entry.topic and not entry.kinds:  # a word like any that we don't know
+            entry.kinds = by_ending(tokens[-1]).kinds
     every = frozenset(token for tokens in table for token in tokens)
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
     words_of_weight = (
@@ -89,6 +95,10 @@ def _general_table() -> Mapping[tuple[str, ...], Entry]:
         for phrase in _lookup(general, name):
             reaches = kinds == v.AFTER and phrase.split()[-1] in _REACHES
             _add(table, phrase, kinds | (v.ON if reaches else 0))
+    for name, topic in v.TOPICS.items():
+        for phrase in _lookup(general, name):
+            if entry := _add(table, phrase, 0):
+                entry.topic |= topic
     for mark, kinds in v.MARKS.items():
         _add(table, mark, kinds)
     for mark, spoken in general["spoken_marks"].items():

@@ -23,6 +23,7 @@ class Item:
     clause: int = 0
     sentence: int = 0
     lead: int = 0  # what stands right before it: `BE` (`is`, `were`), `RELATIVE` (`which`), `LOW` …
+    # and `SAID`, of an organ: a word of no consequence stands right behind (`stem green`)
     prefix: bool = False  # of a question mark: it stands before the word it doubts
     soft: bool = False  # this word speaks of something else unless its organ stands before it
     value: int = -1  # of a number in figures

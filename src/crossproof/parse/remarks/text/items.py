@@ -26,7 +26,7 @@ _DEPENDS = v.LABEL | v.BUT | v.BEARS  # words whose meaning depends on their nei
 _DEPENDS_WORDS = frozenset({"no", "nos", "n", "r", "sum", "+", "-", "false", "0"})
 MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
-_LEADS = v.BE | v.RELATIVE | v.HEIGHTS
+_LEADS = v.BE | v.NOW | v.RELATIVE | v.HEIGHTS
 _QUOTED = re.compile(r"""(?<!\w)['"‘“](\w[^'"‘’“”\n]{0,60})['"’”](?!\w)""")
 _SENTENCE_ENDS = v.STOP | v.ASK
 
@@ -83,6 +83,8 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
             item = Item(kinds, entry, start, end, phrase, clause, sentence, lead, False, soft)
             found.append(item)
             lead = v.BE if kinds & v.FULFILLED else 0
+        else:
+            _left_out_behind(found)
     _closed(found, first, telling)
     mark_quoted(text, found)
     return found
@@ -124,6 +126,12 @@ def _closed(found: list[Item], first: int, telling: int) -> int:
 def _answers(found: list[Item], first: int) -> bool:
     """Whether a sentence follows a question: `hollow? Partly.`"""
     return 0 < first <= len(found) and bool(found[first - 1].kinds & v.ASK)
+
+
+def _left_out_behind(found: list[Item]) -> None:
+    """`stem green, lip`: mark an organ behind which a word of no consequence was left out."""
+    if found and found[-1].kinds & v.ORGAN:
+        found[-1].lead |= v.SAID
 
 
 def _unknown(

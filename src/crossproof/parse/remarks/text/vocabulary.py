@@ -19,8 +19,8 @@ from crossproof.parse.remarks.text.mender import Mender
     PARENTS_BOTH, PARENTS_ONE, PARENTS_NONE, PARENTS_UNKNOWN, NUMBER, ADJECTIVE, LABEL,
     EXCEPT, BLEMISH, ELSEWHERE, PLAN, UNFILLED, FULFILLED, REFUTES, STRUCK, RETRACTS, BE,
     THEY, ORDERLY, RELATIVE, DISOWNS, RECORD, AGAIN,
-    READ, LOOSE, ADVERB, VERB, OATH, TOPIC, LOW, MIDDLE, HIGH, CAME_OFF, BEARS,
-) = (1 << n for n in range(93))  # fmt: skip
+    READ, LOOSE, ADVERB, VERB, OATH, TOPIC, LOW, MIDDLE, HIGH, CAME_OFF, BEARS, NOW, SAID,
+) = (1 << n for n in range(95))  # fmt: skip
 
 DEGREE: Final = SLIGHT | SIZE | AFTER | NEARLY | MUCH | TRULY | FAINT | LARGE
 SET_APART: Final = EXCEPT | BUT | THAN | AGAIN | YES
@@ -42,6 +42,17 @@ MATTERS: Final = (
 # A remark without any of these states nothing of a plant's characters, nor of its parents.
 TELLING: Final = STATE | UNSEEN | NOT | PARENTS_BOTH | PARENTS_ONE | PARENTS_NONE
 
+# What makes others a mere topic (`certainty/topic.py`), whatever the word may be besides.
+(
+    OPEN, TASK, AIM, PAGE, BIDS, ORDERS, ABOUT, GENERAL, DOES, NOTICE, SENT, BOOK,
+) = (1 << n for n in range(12))  # fmt: skip
+TOPICS: Final = {
+    "left_open": OPEN, "tasks": TASK, "aims": AIM, "pages": PAGE, "bids": BIDS,
+    "orders": ORDERS,
+    "speaks_about": ABOUT, "held_in_general": GENERAL, "does_in_general": DOES,
+    "notices": NOTICE, "sent": SENT, "books": BOOK,
+}  # fmt: skip
+
 # What the lists of `words.toml`, of its tables and of a rulebook are for.
 TABLES: Final = {
     "but": BUT, "and": AND, "or": OR, "to": TO, "with": WITH, "on": ON, "not": NOT,
@@ -55,7 +66,7 @@ TABLES: Final = {
     "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT,
     "elsewhere": ELSEWHERE, "blemish": BLEMISH, "plan": PLAN, "unfilled": UNFILLED,
     "fulfilled": FULFILLED, "fulfilled_and": FULFILLED | AND, "refutes": SAYS | WRONG | REFUTES,
-    "struck": STRUCK | WRONG, "retracts": RETRACTS, "be": BE,
+    "struck": STRUCK | WRONG, "retracts": RETRACTS, "be": BE, "be_now": NOW,
     "they": THEY | WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
     "read": READ, "oath": OATH, "topic": ON | WORD, "throughout": ON | PLAIN,
@@ -116,6 +127,7 @@ class Entry:
     senses: dict[str, Sense] = field(default_factory=dict)
     organs: frozenset[str] = frozenset()
     text: str = ""
+    topic: int = 0
 
 
 # The entry of a word alone; by the word that follows, how long phrases of both are, longest first.
