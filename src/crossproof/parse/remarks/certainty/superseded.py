@@ -6,6 +6,8 @@ from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
+_FIRST_YEAR, _LAST_YEAR = 1850, 2050
+_UNTIL = frozenset({"until", "till", "til"})
 _NOW = frozenset({"now", "today", "this year", "this time", "this visit"})
 
 
@@ -15,8 +17,29 @@ def supersede(items: list[Item], found: list[Mention]) -> None:
         now = _now(items, m.item)
         for earlier in found if now >= 0 else ():
             before = earlier.item < now and items[earlier.item].phrase < items[m.item].phrase
-            if before and earlier.character == m.character and earlier.plant == m.plant:
+            same = earlier.plant in (m.plant, 0) or items[now].entry.text in _UNTIL
+            if before and earlier.character == m.character and same:
                 earlier.said = True
+
+
+def by_years(items: list[Item], found: list[Mention]) -> None:
+    """`1987: leaves spotted; 2011: none on the leaves`: what was seen in the last year holds."""
+    for character in {m.character for m in found}:
+        mine = [m for m in found if m.character == character and not m.said]
+        years = [_year(items, m.item) for m in mine]
+        if len({m.state for m in mine}) > 1 and all(years) and len(set(years)) > 1:
+            for m, year in zip(mine, years, strict=True):
+                m.said = year < max(years)
+
+
+def _year(items: list[Item], i: int) -> int:
+    """The year of what is said at item `i`: `in 2014 …`, `2014: …`, `… in 2014`; or 0."""
+    sentence = [k for k in range(len(items)) if items[k].sentence == items[i].sentence]
+    behind = [k for k in sentence if k > i and items[k].phrase == items[i].phrase]
+    for k in (*reversed([k for k in sentence if k < i]), *behind):
+        if _FIRST_YEAR <= items[k].value <= _LAST_YEAR:
+            return items[k].value
+    return 0
 
 
 def _now(items: list[Item], i: int) -> int:
@@ -26,6 +49,7 @@ def _now(items: list[Item], i: int) -> int:
         return i  # hollow when young, solid now
     for j in range(i - 1, -1, -1):
         here = items[j].phrase == items[i].phrase or _heads(items, j, i)
+        here = here or (items[j].entry.text in _UNTIL and items[j].sentence == items[i].sentence)
         if items[j].kinds & v.ACTUALLY and here:
             return j
     return -1

@@ -20,10 +20,16 @@ def nothing_else_said(items: list[Item], i: int) -> bool:
     while j < len(items) and items[j].phrase == phrase and not items[j].kinds & ends:
         if items[j].entry.text == "/":
             break
-        if items[j].kinds & off and not (items[j].kinds & v.THEY and items[j - 1].kinds & v.ON):
+        them = items[j].kinds & v.THEY and items[j - 1].kinds & v.ON
+        if items[j].kinds & off and not (them or _is_a_share(items, j)):
             return False
         j += 1
     return True
+
+
+def _is_a_share(items: list[Item], j: int) -> bool:
+    """`hollow 10/10`: the first figure of a share."""
+    return items[j].value >= 0 and j + 1 < len(items) and items[j + 1].entry.text == "/"
 
 
 def pointed_at(items: list[Item], i: int) -> bool:

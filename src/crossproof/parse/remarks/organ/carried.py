@@ -14,9 +14,20 @@ def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
         return False
     if items[k].phrase == items[i].phrase:
         return False
+    if _has_a_figure(items, i):
+        return True
     return not any(
         is_sign(item, found.character) and item.sentence == items[i].sentence for item in items[:i]
     )
+
+
+def _has_a_figure(items: list[Item], i: int) -> bool:
+    """`leaf spots 3/10, hollow 10/10`, `leaf spots y/y, hollow y/n`: a label, as the one before."""
+    if i + 1 >= len(items):
+        return False
+    of = i + 2 < len(items) and items[i + 2].entry.text == "/"
+    letter = bool(items[i + 1].kinds & (v.YES | v.NONE)) and len(items[i + 1].entry.text) == 1
+    return (of and items[i + 1].value >= 0) or (letter and (of or ends(items, i + 2)))
 
 
 def _of_other_signs(items: list[Item], i: int, character: str) -> bool:

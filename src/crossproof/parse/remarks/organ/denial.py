@@ -7,8 +7,10 @@ from crossproof.parse.remarks.organ.scope import HARDLY, Scope, in_list, one_let
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
+_WITHOUT = frozenset({"without", "w/out", "w/o"})
+_EVERY = frozenset({"all", "both", "each", "every"})
 _HEADS = frozenset({"nowhere", "nothing"})
-_SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH
+_SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH | v.THEY
 NOR = frozenset({"nor", "nec", "neque"})
 _PASSED = (
     v.PLANTS | v.DEGREE | v.HEDGE | v.THE | v.COUNT | v.ON | v.LOOKED | v.SEE | v.WITH | v.OWN
@@ -19,7 +21,7 @@ _PASSED = (
 def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
     """Read denial and degree before the state word `items[i]` into `scope`."""
     listed = in_list(items, i)
-    if (head := _denies_whole_clause(items, i)) >= 0:
+    if (head := _denies_whole_clause(items, i, at)) >= 0:
         scope.denied, scope.first = True, head
         return
     words = 0
@@ -82,7 +84,7 @@ def _stops_at_organ(items: list[Item], j: int, at: Attachment, passed: bool) -> 
     return not listed and (passed or not own)
 
 
-def _denies_whole_clause(items: list[Item], i: int) -> int:
+def _denies_whole_clause(items: list[Item], i: int, at: Attachment) -> int:
     """The first word of `nowhere on the leaves did anyone find a spot`; -1 where there is none."""
     if not is_sign(items[i]):
         return -1
@@ -92,6 +94,9 @@ def _denies_whole_clause(items: list[Item], i: int) -> int:
             break
         first -= 1
     behind = items[first + 1].kinds if first + 1 < i else 0
+    organs = [m for m in items[first:i] if m.kinds & v.ORGAN and m.phrase < items[i].phrase]
+    if organs and not any(at.character in m.entry.organs for m in organs):
+        return -1  # nothing on the leaves of any, a hole down every stem
     heads = items[first].entry.text in _HEADS and behind & (v.ON | v.SEE)
     return first if heads else -1
 
@@ -100,6 +105,8 @@ def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bo
     """Whether no denial before item `j` reaches the state word: `no spots/hollow stem`."""
     if items[j].entry.text == "/":
         return at.character not in items[j - 1].entry.senses
+    if items[j].entry.text in _WITHOUT and items[j + 1].entry.text in _EVERY:
+        return True  # some without all hollow stems
     return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))
 
 
@@ -133,7 +140,7 @@ def _outer_denial(items: list[Item], j: int) -> int:
     subject = False
     ends = v.LIMIT | v.STATE | v.NOT
     while k >= 0 and items[k].kinds & _SUBJECT and not items[k].kinds & ends:
-        subject = subject or bool(items[k].kinds & (v.ORGAN | v.PLANTS))
+        subject = subject or bool(items[k].kinds & (v.ORGAN | v.PLANTS | v.THEY))
         k -= 1
     if k < 0 or items[k].kinds & v.LIMIT:
         return j

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.item import Item
 
 _OWN_WORDS = v.THE | v.DEGREE | v.COUNT | v.STATE | v.ORGAN | v.NUMBER | v.PLANTS
 _LICENSES = v.NOT | v.NONE | v.WITH | v.SEE | v.YES
+_OF_MARKS = frozenset(general_words()["of_marks"])
 _LISTED = v.STATE | v.ORGAN
 
 
@@ -32,10 +34,19 @@ def only_spoken_of(items: list[Item], i: int, at: Attachment) -> bool:
         return not _is_subject(items, left) and not _answered(items, i)
     if kinds & v.ON and _not_the_ground(items, left):
         return True
+    if _has_a_shape(items, left, i):
+        return False
     if kinds & (v.ON | v.TO) and not kinds & (_LICENSES | v.VARIED):
         unknown = left > 0 and (_is_unknown(items[left - 1]) or items[left - 1].entry.text == ")")
         return unknown and not _named_before(items, left, at) and not _answered(items, i)
     return False
+
+
+def _has_a_shape(items: list[Item], left: int, i: int) -> bool:
+    """`shape of leaf spots differs`, `the spots vary in size`: there are some, of several kinds."""
+    of = items[left].entry.text == "of" and left > 0
+    varied = i + 1 < len(items) and items[i + 1].kinds & v.VARIED
+    return bool(of and varied) and items[left - 1].entry.text in _OF_MARKS
 
 
 def _rated(items: list[Item], i: int) -> bool:

@@ -9,16 +9,18 @@ from itertools import pairwise
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.organ.denial import NOR
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.plants import others
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from
 from crossproof.parse.remarks.plants.exceptions import excepted
 from crossproof.parse.remarks.plants.opposite import opposite_of_last
 from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, set_apart
+from crossproof.parse.remarks.plants.tallies import not_so_many
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _EVERY = frozenset({"all", "both", "each", "every", "any"})
-_NIL, _OTHERS = -1, -2  # plants that no count of ours numbers
+_NIL = -1  # plants that no count of ours numbers
 
 
 def with_and_without(items: list[Item], m: Mention, at: Attachment) -> Mention | None:
@@ -53,6 +55,8 @@ def left_out(
             )
         if item.kinds & (v.BUT | v.COMMA | v.BREAK):
             extra.append(_some_elsewhere(items, i, found, vocabulary))
+        if item.kinds & (v.YES | v.COUNT) and i > 1:
+            extra.append(others.present_in(items, i, found, vocabulary))
         if item.entry.text in THE_OTHERS:
             extra.append(_others_have(items, i, found, vocabulary))
         if item.kinds & v.SET_APART:
@@ -68,14 +72,16 @@ def _others_not(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
     """`spotted on some plants and not on others`, `… none on the leaves of the other`."""
-    if i + 1 >= len(items) or not items[i + 1].kinds & v.ON:
+    k = counted_from(items, i + 1) if i + 1 < len(items) else 0
+    if not k or items[k].entry.text in _EVERY:
         return None
-    k = counted_from(items, i + 1)
-    if not k or items[k].entry.text in _EVERY or not ends(items, k + 1, v.PLANTS | v.COUNT):
+    if not ends(items, k + 1, v.PLANTS | v.COUNT) and not others.stand_there(items, k + 1):
         return None
     if k + 1 < len(items) and items[k + 1].lead & v.HEIGHTS:
         return None  # none on the two leaves below
-    return opposite_of_last(items, i, found, vocabulary, k, _OTHERS)
+    if others.answers_here(items, i, found, vocabulary) or others.on_one_leaf(items, i):
+        return None
+    return opposite_of_last(items, i, found, vocabulary, k, others.OTHERS)
 
 
 def _some_elsewhere(
@@ -117,7 +123,7 @@ def _others_have(
     if not near or m.state != vocabulary.scales[m.character].absent:
         return None
     state = items[m.item].entry.senses[m.character].state
-    return replace(m, state=state, end=items[k - 1].end, item=i, plant=_OTHERS)
+    return replace(m, state=state, end=items[k - 1].end, item=i, plant=others.OTHERS)
 
 
 def _without(
@@ -128,8 +134,13 @@ def _without(
     vocabulary: Vocabulary,
 ) -> Mention | None:
     """`5 spotted, 6 without`."""
-    if not i or not ends(items, i + 1 + _stands_for_them(items, i + 1)):
+    if not_so_many(items, i):
+        return opposite_of_last(items, i, found, vocabulary, i, others.OTHERS)
+    ended = i + 1 < len(items) and items[i + 1].entry.text in _EVERY  # some without all hollow
+    if not i or not (ended or ends(items, i + 1 + _stands_for_them(items, i + 1))):
         return None
+    if any(m.lead & v.HEIGHTS for m in items[i - 1 : i + 1]):
+        return None  # lower leaves spotted, those above without
     lettered = i > 2 and items[i - 1].kinds & v.COMMA and items[i - 3].kinds & v.PLANTS
     if not lettered and not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
         return None
@@ -194,9 +205,7 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
             continue
         absent = vocabulary.scales[a.character].absent
         either = any(item.entry.text == "either" for item in items[: a.item])
-        listed = any(
-            m.kinds & v.VARIED and m.phrase == items[a.item].phrase for m in items[: a.item]
-        )
+        listed = any(others.lists(m, items[a.item]) for m in items[: a.item])
         apart = (
             link & v.TO
             or (link & v.OR and listed)

@@ -10,6 +10,12 @@ _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
 )  # fmt: skip
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "1st", "2nd", "3rd"})
+_YEAR = 1000  # a greater number is a year
+_SINGLE = frozenset(
+    {"one", "each", "every", "either", "another", "not every", "the other", "only one", "no"}
+    | _ORDINALS
+    | {f"the {n}" for n in _ORDINALS}
+)
 GENERALLY = frozenset({"usually", "generally", "normally", "as a rule", "typically"})
 THE_OTHERS = frozenset(general_words()["the_others"])
 
@@ -21,12 +27,13 @@ def _of_heights(items: list[Item], i: int) -> bool:
 
 
 def _of_its_leaves(items: list[Item], i: int) -> bool:
-    """`two of its leaves plain, the other four dotted`: on one plant."""
+    """`two of its leaves plain, the other four dotted`, `one side of the leaf`: on one plant."""
     for k in range(i - 1, 2, -1):
         if items[k].sentence != items[i].sentence:
             return False
         counted = items[k - 3].kinds & v.COUNT and items[k - 2].entry.text == "of"
-        if items[k].kinds & v.ORGAN and counted and items[k - 1].kinds & v.OWN:
+        one_leaf = items[k - 1].kinds & v.THE and items[k].entry.text == "leaf"
+        if items[k].kinds & v.ORGAN and counted and (items[k - 1].kinds & v.OWN or one_leaf):
             return True
     return False
 
@@ -39,12 +46,21 @@ def is_twin(items: list[Item], i: int) -> bool:
     return bool(here[0].kinds & v.COUNT and here[1].kinds & v.PLANTS)
 
 
-def _compound(items: list[Item], j: int) -> bool:
+def is_compound(items: list[Item], j: int) -> bool:
     """`a third leaf-spotted, others unspotted`."""
     if j + 1 >= len(items) or not items[j].kinds & v.ORGAN or items[j].entry.text[-1:] == "s":
         return False
     adjective = any(sense.role == "word" for sense in items[j + 1].entry.senses.values())
     return adjective and items[j + 1].start - items[j].end == 1
+
+
+def is_leaf_spotted(items: list[Item], j: int) -> bool:
+    """`one leaf-spotted`, `three leaf spotted`: said of plants; not `one leaf spotted`."""
+    if not is_compound(items, j):
+        return False
+    before = items[j - 1] if j else None
+    one = before is not None and (before.entry.text in _SINGLE or before.value == 1)
+    return items[j + 1].hyphened or not one
 
 
 def is_numbered(items: list[Item], i: int) -> bool:
@@ -123,12 +139,13 @@ def counted_behind(items: list[Item], i: int) -> bool:
         return i + 2 >= len(items) or bool(items[i + 2].kinds & v.LIMIT)
     if _counted_by_label(items, i):
         return True
+    i += i + 1 < len(items) and is_organ(items[i + 1])  # ringed leaves on two
     if i + 2 >= len(items) or not items[i + 1].kinds & v.ON:
         return False
     if items[i + 2].entry.text == "its" and i + 3 < len(items):
         return bool(items[i + 3].kinds & v.OTHER)  # on its neighbour
     k = counted_from(items, i + 1)
-    if not k:
+    if not k or items[k].value > _YEAR:
         return False
     while k + 1 < len(items) and items[k + 1].kinds & (v.NUMBER | v.COUNT):
         k += 1  # in the other 4
@@ -181,7 +198,7 @@ def counts_plants(items: list[Item], i: int) -> bool:
     kinds = items[j].kinds
     if kinds & (v.WITH | v.NOT | v.ADJECTIVE):
         return True
-    if _compound(items, j) and any(m.kinds & v.PLANTS for m in items[i:j]):
+    if is_compound(items, j) and any(m.kinds & v.PLANTS for m in items[i:j]):
         return True
     if kinds & v.NONE and (j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT):
         return True  # the rest none

@@ -11,11 +11,12 @@ from dataclasses import replace
 from itertools import pairwise
 
 from crossproof.parse.remarks.organ.mention import Mention
-from crossproof.parse.remarks.plants.counted import THE_OTHERS
+from crossproof.parse.remarks.plants.counted import THE_OTHERS, is_leaf_spotted
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends, is_organ
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
+MIXED = frozenset({"mixed", "mix", "a mix", "mixture", "a mixture"})
 _LACKING, _HAVING = -300, -301  # plants that no count of ours numbers
 _BEGINS = v.LIMIT | v.AND | v.OR | v.STATE | v.ORGAN
 _NO_SUBJECT = v.ORGAN | v.SPECIES | v.OTHER | v.SAYS | v.SUPPOSE | v.ACTUALLY | v.UNSURE | v.EXAMINE
@@ -42,7 +43,9 @@ def some_lack(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -
 
 
 def _denies_alone(items: list[Item], i: int) -> bool:
-    """`… not.`, `… without.`, `… had none`, `… were free of them`."""
+    """`… not.`, `… without.`, `… had none`, `… were free of them`; but not `0 absent`."""
+    if i and items[i - 1].entry.text == "0":
+        return False
     k = i + 1
     while k < len(items) and (items[k].kinds & v.THEY or items[k].entry.text == "so"):
         k += 1
@@ -67,11 +70,12 @@ def _contrasted(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
     subject = _subject(items, i)
-    if not _are_plants(items[: i - len(subject)], subject) or any(
-        m.kinds & _NO_SUBJECT for m in subject
+    first = i - len(subject)
+    if not _are_plants(items[:first], subject, items[i : i + 1]) or any(
+        m.kinds & _NO_SUBJECT and not _is_a_place(items, first + k) for k, m in enumerate(subject)
     ):
         return None
-    before = [m for m in found if m.item < i and items[i].sentence - items[m.item].sentence < 2]
+    before = [m for m in found if m.item < i and _sentences_apart(items, m.item, i) < 2]
     if not before or before[-1].weight == "questioned" or before[-1].said:
         return None
     m = before[-1]
@@ -79,7 +83,10 @@ def _contrasted(
         return None
     here = [k for k in items if items[m.item].sentence <= k.sentence <= items[i].sentence]
     scale = vocabulary.scales[m.character]
-    leaves = any(a.kinds & v.COUNT and is_organ(b) for a, b in pairwise(here))
+    leaves = any(
+        a.kinds & v.COUNT and is_organ(b) and not is_leaf_spotted(here, k)
+        for k, (a, b) in enumerate(pairwise(here), start=1)
+    )
     if not scale.absent or leaves or _taken_back(items, here, (m.item, i)):
         return None
     state = scale.absent
@@ -87,7 +94,23 @@ def _contrasted(
         state = scale.denied.get(m.state, "") if items[i].kinds & v.NOT else ""
     if not state:
         return None
-    return replace(m, state=state, end=max(m.end, items[i].end), item=i, plant=_LACKING)
+    of = first if any(m.kinds & v.OTHER for m in subject) else i
+    return replace(m, state=state, end=max(m.end, items[i].end), item=of, plant=_LACKING)
+
+
+def _is_a_place(items: list[Item], k: int) -> bool:
+    """`the two under the willow don't`: where they stand, and no plant of comparison."""
+    if not items[k].kinds & v.OTHER or items[k].kinds & v.SPECIES:
+        return False
+    k -= 1
+    while k > 0 and items[k].kinds & v.THE:
+        k -= 1
+    return k > 0 and bool(items[k].kinds & (v.ON | v.AMONG))
+
+
+def _sentences_apart(items: list[Item], first: int, last: int) -> int:
+    """How many sentences on item `last` stands; those that say nothing of a plant don't count."""
+    return len({m.sentence for m in items[first : last + 1]}) - 1
 
 
 def _taken_back(items: list[Item], here: list[Item], span: tuple[int, int]) -> bool:
@@ -109,12 +132,44 @@ def _of_leaves(before: list[Item], subject: list[Item]) -> bool:
     )
 
 
-def _are_plants(before: list[Item], subject: list[Item]) -> bool:
+def _are_plants(before: list[Item], subject: list[Item], behind: list[Item]) -> bool:
     """Whether some plants of several are named: `six`, `the others`, `the clump past it`, `B`."""
-    if any(m.lead & v.HEIGHTS for m in subject) or _of_leaves(before, subject):
+    if any(m.lead & v.HEIGHTS for m in (*subject, *behind)) or _of_leaves(before, subject):
         return False
     lettered = len(subject) in (1, 2) and subject[0].end - subject[0].start == 1
     return lettered or any(m.kinds & _PLANTS or m.entry.text.endswith(_OURS) for m in subject)
+
+
+def of_both_sorts(
+    items: list[Item], found: list[Mention], vocabulary: Vocabulary
+) -> Iterator[Mention]:
+    """`mixed for leaf spots`; `no two with the same leaves: nil, dots, rings`: some have none."""
+    for m in found:
+        absent = vocabulary.scales[m.character].absent
+        if m.role != "sign" or not absent or m.state == absent or m.weight == "questioned":
+            continue
+        j = m.item - 1
+        while j > 0 and items[j].kinds & (v.ORGAN | v.THE):
+            j -= 1
+        if j > 0 and items[j].kinds & v.ON and items[j - 1].entry.text in MIXED:
+            yield replace(m, state=absent, start=items[j - 1].start, plant=_LACKING)
+            return
+        if (nil := _nil_in_list(items, m.item)) >= 0:
+            yield replace(m, state=absent, start=items[nil].start, plant=_LACKING)
+            return
+
+
+def _nil_in_list(items: list[Item], i: int) -> int:
+    """The `nil` of `all different: nil, dots, rings` or `dots, rings, nil` by the sign `i`; -1."""
+    varied = any(m.kinds & v.VARIED and m.sentence == items[i].sentence for m in items[:i])
+    for nil, sign in ((i - 2, i + 2), (i + 2, i - 2)):
+        if not varied or min(nil, sign) < 0 or max(nil, sign) >= len(items):
+            continue
+        alone = items[nil].kinds & v.NONE and not items[nil].kinds & v.STATE
+        joined = all(items[k].kinds & (v.COMMA | v.AND | v.OR) for k in (i - 1, i + 1))
+        if alone and joined and items[sign].kinds & v.STATE:
+            return nil
+    return -1
 
 
 def _of_all_amounts(
@@ -140,7 +195,9 @@ def _with_or_without(
     bare = [
         m
         for i, m in enumerate(items)
-        if m.entry.text in ("with", "without") and ends(items, i + 1) and _are_plants([], items[:i])
+        if m.entry.text in ("with", "without")
+        and ends(items, i + 1)
+        and _are_plants([], items[:i], [])
     ]
     if {m.entry.text for m in bare} != {"with", "without"}:
         return

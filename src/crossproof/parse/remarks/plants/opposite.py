@@ -13,7 +13,7 @@ def opposite_of_last(
 ) -> Mention | None:
     """The denial of the state mentioned last before item `i`, of another plant."""
     before = [m for m in found if m.item < i]
-    if not before:
+    if not before or before[-1].weight == "questioned":
         return None
     character = before[-1].character
     scale = vocabulary.scales[character]

@@ -65,7 +65,7 @@ def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mentio
     before = _organ_right_before(items, i)
     if items[before].kinds & v.ORGAN and not items[before].kinds & v.EXAMINE:
         k = i + 2 if i + 1 < size and items[i + 1].entry.text == "so" else i + 1
-        if not ends(items, k):
+        if not ends(items, k) or _explained(items, k):
             return None
         return _said_of(items, before, before, (before, k - 1), vocabulary, same=False)
     if i + 1 < size and items[i + 1].kinds & v.ORGAN and _lacks(items[i]):
@@ -77,7 +77,34 @@ def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mentio
         organ += 1
     if organ >= size or items[organ].kinds & (v.ORGAN | v.EXAMINE) != v.ORGAN:
         return None
-    return _said_of(items, i, organ, (i, organ), vocabulary, same=False)
+    said = _said_of(items, i, organ, (i, organ), vocabulary, same=False)
+    return said or _nothing_on(items, i, organ, vocabulary)
+
+
+def _explained(items: list[Item], k: int) -> bool:
+    """`the stems agreed, the leaves did not, being spotted in five`: no denial of a state."""
+    behind = items[k + 1 : k + 2]
+    told = bool(behind) and behind[0].kinds & v.STATE and behind[0].lead & v.BE
+    return bool(told and items[k].kinds & v.COMMA)
+
+
+def _nothing_on(items: list[Item], i: int, organ: int, vocabulary: Vocabulary) -> Mention | None:
+    """`Nothing on the leaves (of any).`: all that is said of them."""
+    opens = not i or items[i - 1].kinds & (v.LIMIT | v.AND | v.BUT)
+    if not opens or items[i].entry.text not in _NOTHING or items[i + 1].entry.text != "on":
+        return None
+    last = organ + 1
+    if last + 1 < len(items) and items[last].entry.text in ("of", "on", "in"):
+        every = items[last + 1].entry.text in ("any", "all", "either", "each", "any of them")
+        last += 2 if every else 0
+    if not ends(items, last) or (last < len(items) and items[last].kinds & (v.ASK | v.COLON)):
+        return None
+    for character in sorted(items[organ].entry.organs):
+        absent = vocabulary.scales[character].absent
+        if absent:
+            span = items[i].start, items[last - 1].end
+            return Mention(character, absent, "stated", *span, organ)
+    return None
 
 
 def _lacks(item: Item) -> bool:

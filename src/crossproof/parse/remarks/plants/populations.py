@@ -15,6 +15,8 @@ from crossproof.parse.remarks.plants.counted import (
     is_numbered,
     is_twin,
 )
+from crossproof.parse.remarks.plants.places import begins_in_a_place
+from crossproof.parse.remarks.plants.single import of_counted_leaves
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends, is_organ
 
@@ -43,7 +45,7 @@ def groups(items: list[Item]) -> list[int]:
         cues.extend(lettered)
     cues.extend(in_letters(items))
     cues.extend(in_order(items))
-    if not cues:
+    if not cues or of_counted_leaves(items, cues[0]):
         return numbers
     told = {item.sentence for item in items if item.kinds & v.STATE}
     plural = any(_other_plants_have(items, i) for i in cues) or any(
@@ -66,7 +68,7 @@ def groups(items: list[Item]) -> list[int]:
 
 def _with_its_figure(items: list[Item], i: int) -> bool:
     """`leaves: spotted 17, unspotted 13`."""
-    if not items[i].kinds & v.STATE or not ends(items, i + 2):
+    if not items[i].kinds & v.STATE or not ends(items, i + 2, v.OR):
         return False
     return i + 1 < len(items) and items[i + 1].value > 0
 
@@ -144,7 +146,9 @@ def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> se
 
 def _of_another_part(items: list[Item], i: int, character: str) -> bool:
     """`bracts long and spotted, leaves plain`: the spots are the organ's that begins the phrase."""
-    organs = [m.entry.organs for m in items[:i] if m.phrase == items[i].phrase and is_organ(m)]
+    others = i and items[i - 1].entry.text in THE_OTHERS  # some lips looped, others dotted
+    first = items[i].phrase - bool(others)
+    organs = [m.entry.organs for m in items[:i] if m.phrase >= first and is_organ(m)]
     return bool(organs) and not any(character in named for named in organs)
 
 
@@ -218,10 +222,14 @@ def _without_organ(items: list[Item], i: int) -> Attachment | None:
         or counted_behind(items, i)
         or bool((after | (0 if item.kinds & v.LOOSE else before)) & v.PLANTS)
         or _excepted(items, i)
+        or begins_in_a_place(items, i) >= 0
     )
     if not linked or item.soft:
         return None
     roles = ("word", "alone") if _excepted(items, i) else ("word",)
+    figure = i and items[i - 1].value > 0 and not item.kinds & v.PLANTS
+    if figure and (i == 1 or items[i - 2].kinds & v.LIMIT):
+        roles = (*roles, "short")  # 8 sp, 4 unsp
     for character, sense in item.entry.senses.items():
         if sense.role in roles:
             return Attachment(character, sense, -1)

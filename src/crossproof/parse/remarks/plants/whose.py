@@ -223,6 +223,8 @@ def _counts_on(items: list[Item], i: int) -> bool:
     """`fewer than 1 in 20`, `more than half`: no comparison with other plants."""
     behind = items[i + 1 : i + 7]
     counted = behind and behind[0].kinds & (v.COUNT | v.NUMBER)
+    with_spots = len(behind) > 1 and behind[0].kinds & v.WITH and behind[1].kinds & v.STATE
+    counted = counted or with_spots  # more with plain leaves than with spotted
     return bool(counted) and not any(m.kinds & ANOTHER for m in behind)
 
 

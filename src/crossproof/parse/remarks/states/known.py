@@ -79,8 +79,12 @@ def _run(items: list[Item]) -> tuple[int, ...]:
             item.sentence - sentence,
             item.lead,
             item.value,
-            (item.quoted << 3) + (item.prefix << 2) + (item.soft << 1) + item.counted,
-            length if length < 4 else 4,
+            (item.hyphened << 4)
+            + (item.quoted << 3)
+            + (item.prefix << 2)
+            + (item.soft << 1)
+            + item.counted,
+            (item.hyphened << 3) + (length if length < 4 else 4),
         )
     return tuple(run)
 

@@ -11,7 +11,7 @@ from crossproof.parse.remarks.certainty.hearsay import hearsay, quoted
 from crossproof.parse.remarks.certainty.sight import unseen
 from crossproof.parse.remarks.certainty.sought import merely_looked_for, outcome_of
 from crossproof.parse.remarks.certainty.struck import retracting, struck, take_back
-from crossproof.parse.remarks.certainty.superseded import names_what_is_said, supersede
+from crossproof.parse.remarks.certainty.superseded import by_years, names_what_is_said, supersede
 from crossproof.parse.remarks.certainty.topic import Kinds, is_topic, topics_of
 from crossproof.parse.remarks.certainty.unplaced import without_rivals
 from crossproof.parse.remarks.organ import blemishes
@@ -31,14 +31,18 @@ from crossproof.parse.remarks.plants.contrasts import (
     with_and_without,
 )
 from crossproof.parse.remarks.plants.counted import counted_behind
-from crossproof.parse.remarks.plants.distributed import some_lack
+from crossproof.parse.remarks.plants.distributed import MIXED, of_both_sorts, some_lack
+from crossproof.parse.remarks.plants.exceptions import excepts
+from crossproof.parse.remarks.plants.places import by_place
 from crossproof.parse.remarks.plants.populations import groups, read_plants
-from crossproof.parse.remarks.plants.shares import by_share
+from crossproof.parse.remarks.plants.recorded import of_this_record
+from crossproof.parse.remarks.plants.shares import by_share, may_share
+from crossproof.parse.remarks.plants.single import as_one
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, all_kinds
 from crossproof.parse.remarks.text.vocabulary import Scale, Vocabulary
 
-_COUNTED = v.COUNT | v.PLANTS | v.COLON | v.BREAK
+_COUNTED = v.COUNT | v.PLANTS | v.COLON | v.BREAK | v.RECORD
 
 
 def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], tuple[str, ...]]:
@@ -48,7 +52,7 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
         return [], ()
     if present & v.NONE:
         present |= retracting(items)
-    states = [i for i, item in enumerate(items) if item.kinds & v.STATE]
+    states = [i for i, m in enumerate(items) if m.kinds & v.STATE and not excepts(items, i)]
     attached = {i: attach(items, i) for i in states}
 
     def organ_of(i: int) -> int | None:
@@ -69,12 +73,15 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
             found.extend(_mentions_of(items, i, at, places, vocabulary))
     found = _settled(items, _refined(items, found), present, vocabulary)
     found.extend(_implied(items, found, attached, places, vocabulary))
-    if present & (v.COUNT | v.ONLY) or any(item.value >= 0 for item in items):
+    if may_share(items, present):
         found.extend(by_share(items, found, vocabulary))
     if present & v.RECORD:
-        found = _of_this_record(items, found, places.numbers)
+        found = of_this_record(items, found, places.numbers)
     if len(found) > 1 and present & (v.TO | v.AND | v.OR | v.VARIED):
         part(items, found, vocabulary)
+    if present & v.NUMBER:
+        by_years(items, found)
+    as_one(items, found, present)
     unread = places.topical | {i for i in states if attached[i] is None}
     loose = [i for i in sorted(unread) if places.is_ours(i)]
     return without_rivals(items, found, loose, vocabulary.scales), tuple(sorted(unexamined))
@@ -108,7 +115,10 @@ def _implied(
         implied = left_out(items, found, places.numbers, vocabulary)
         if not implied:
             implied.extend(some_lack(items, found, vocabulary))
+        implied.extend(by_place(items, [*found, *implied], vocabulary))
         implied = [m for m in implied if not places.is_of_named(m.item)]
+    if places.present & v.VARIED:
+        implied.extend(of_both_sorts(items, found, vocabulary))
     if places.present & v.AMONG:
         implied.extend(between_poles(items, vocabulary.scales))
     if places.present & v.OWN and any(places.another):
@@ -229,7 +239,7 @@ def _is_topic(items: list[Item], i: int) -> bool:
         j -= 1
     if j > 0 and items[j].entry.text in ("in", "of", "as to", "as regards"):
         if items[j - 1].kinds & v.VARIED:
-            return True
+            return items[j - 1].entry.text not in MIXED
         return bool(j > 1 and items[j - 1].kinds & v.PHOTO and items[j - 2].kinds & v.NOT)
     if j > 0 and items[j].entry.text == "for":
         return bool(items[j - 1].kinds & v.PHOTO)  # see photograph for leaf marks
@@ -238,12 +248,6 @@ def _is_topic(items: list[Item], i: int) -> bool:
 
 def _own_again(items: list[Item], organ: int, i: int) -> bool:
     return organ < i and any(item.kinds & v.OWN for item in items[organ:i])
-
-
-def _of_this_record(items: list[Item], found: list[Mention], numbers: list[int]) -> list[Mention]:
-    """`plant 3 spotted, plant 4 (this record) plain`: only what is said of the plant so called."""
-    ours = {numbers[i] for i, item in enumerate(items) if item.kinds & v.RECORD}
-    return [m for m in found if not numbers[m.item] or numbers[m.item] in ours]
 
 
 def _out_of_sight(

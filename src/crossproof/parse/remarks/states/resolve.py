@@ -9,10 +9,15 @@ from crossproof.model import Evidence, Weight
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.heights import at_two_heights
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.plants.counted import is_leaf_spotted
+from crossproof.parse.remarks.plants.single import is_single
 from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.item import Item, all_kinds, is_organ
 from crossproof.parse.remarks.text.vocabulary import Scale
 
+_SITES = frozenset(general_words()["sites"])
+_LONG = 4  # letters of a label: `P1`, `Q12`
 _SEEMED = v.SAYS | v.WRONG | v.RETRACTS | v.EXCEPT
 _FACES = ("side", "sides", "face", "faces", "surface", "surfaces", "back", "backs")
 _REST = ("otherwise", "the rest", "rest", "remainder", "the remainder")
@@ -72,7 +77,7 @@ def _one_plant(
     unless both say at what height they were found.
     """
     if any(m.state == scale.absent for m in group):
-        group = [m for m in group if not items[m.item].entry.text.startswith("not ")]
+        group = [m for m in group if not _denied_state(items[m.item])]
     states = {m.state for m in group}
     for parts, gives in scale.together:
         stated = [m for m in group if m.weight == "stated"]
@@ -86,7 +91,7 @@ def _one_plant(
                 return []
             return [(gives, opposite)]
     parted = scale.absent in states and len(states) > 1 and _in_two_sentences(items, group)
-    if parted and not _of_counted_plants(items, group):
+    if parted and not (_of_counted_plants(items, group) or _headed(items, group)):
         return []
     if _of_several(items, group, scale):
         return [
@@ -103,11 +108,16 @@ def _one_plant(
     ]
 
 
+def _denied_state(item: Item) -> bool:
+    """A phrase for a state that is itself a denial: `not ringed`."""
+    return bool(item.kinds & v.STATE) and item.entry.text.startswith("not ")
+
+
 def _of_several(items: list[Item], group: list[Mention], scale: Scale) -> bool:
     """`clumps in the ditch spotted, on the bank plain`: unless parts of one leaf are told apart."""
     having = [m for m in group if m.state != scale.absent]
     lacking = [m for m in group if m.state == scale.absent and _is_bare(items, m, having)]
-    if not scale.absent or not lacking or not having or _is_single(items):
+    if not scale.absent or not lacking or not having or is_single(items):
         return False
     if any(m.weight not in ("stated", "faint") or m.said for m in (*lacking, *having)):
         return False
@@ -144,6 +154,26 @@ def _of_counted_plants(items: list[Item], group: list[Mention]) -> bool:
     )
 
 
+def _headed(items: list[Item], group: list[Mention]) -> bool:
+    """`Patch by the gate: leaves spotted. Patch by the weir: leaves plain.`; `P1 …. P2 ….`"""
+    return all(_heading(items, m.item) for m in group)
+
+
+def _heading(items: list[Item], i: int) -> bool:
+    """Whether the sentence of item `i` begins with the name of some plants, or a short label."""
+    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    heading = list(takewhile(lambda m: not m.kinds & (v.STATE | v.ORGAN | v.LIMIT), here))
+    told = len(here) > len(heading) > 0
+    if not told:
+        return False
+    behind, named = here[len(heading)], any(m.kinds & v.PLANTS for m in heading)
+    place = heading[-1].entry.text in _SITES
+    label = len(heading) == 1 and heading[0].end - heading[0].start < _LONG
+    if behind.kinds & v.COLON or behind.entry.text in v.DASHES:
+        return named or place or label
+    return label and is_organ(behind) and heading[0].kinds == v.WORD
+
+
 def _is_bare(items: list[Item], m: Mention, having: list[Mention]) -> bool:
     """Whether it was said that there are no marks: `plain`, `no marks`; not `clear rings`.
 
@@ -163,21 +193,17 @@ def _is_bare(items: list[Item], m: Mention, having: list[Mention]) -> bool:
 def _tells_parts_apart(items: list[Item], k: int) -> bool:
     """`spotted above, plain below`, `one leaf spotted, the others plain`, `undersides plain`."""
     item = items[k]
-    if item.lead & v.HEIGHTS and item.kinds != v.WORD:  # but the top field is a place
+    raised = item.lead & v.HEIGHTS and not item.kinds & v.PLANTS  # but not the upper plant
+    if raised and item.kinds != v.WORD:  # but the top field is a place
         return True
     if not is_organ(item):
         return False
     if item.entry.text.endswith(_FACES):
         return True
     of_it = k > 1 and items[k - 1].entry.text == "its" and items[k - 2].entry.text == "of"
-    return of_it or bool(k and items[k - 1].kinds & v.COUNT)
-
-
-def _is_single(items: list[Item]) -> bool:
-    """`One plant. Leaves …`."""
-    count, plant, mark = (*items[:3], *items[-1:] * 3)[:3]
-    one = count.entry.text == "one" or count.value == 1
-    return one and plant.entry.text in ("plant", "spike") and bool(mark.kinds & v.HARD)
+    if item.entry.text == "leaf" and k > 1 and items[k - 2].entry.text == "of":
+        of_it = of_it or not any(m.hyphened for m in items[k + 1 : k + 2])  # one side of the leaf
+    return of_it or bool(k and items[k - 1].kinds & v.COUNT and not is_leaf_spotted(items, k))
 
 
 def _in_two_sentences(items: list[Item], group: list[Mention]) -> bool:

@@ -8,6 +8,8 @@ from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.unknown import UNKNOWN
 from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
+_SIGNS = frozenset("+-–—")
+_AFTER_SIGN = ("", " ", ",", ";", ".", ")", "/")
 _SHORTEST_SLIP = 4  # letters of a word that was struck for another
 
 
@@ -45,7 +47,10 @@ def kinds_here(
     answers = i > 0 and tokens[i - 1][0] in ":="
     if word == "false":
         kinds = v.NONE if answers else v.WRONG
-    elif entry.text in ("+", "-") and (answers or _closes(tokens, i, found)):
+    elif entry.text in _SIGNS and (
+        _tallies(text, tokens, i, found)
+        or (word in "+-" and (answers or _closes(tokens, i, found)))
+    ):
         kinds = _plus_or_minus(text, word, kinds)
     if kinds & v.BUT and kinds & v.MUCH and found and found[-1].kinds & v.NOT:
         kinds &= ~v.BUT  # not so solid
@@ -79,14 +84,14 @@ def _texted(
     """`leaves r spotty n stem solid`, `sum didnt`: as thumbs write `are`, `and`, `some`; else 0."""
     behind = vocabulary.alone(tokens[i + 1][0]) if i + 1 < len(tokens) else None
     if word == "sum":
-        some = behind is not None and behind.kinds & (v.PLANTS | v.ORGAN | v.NOT)
+        some = behind is not None and behind.kinds & (v.PLANTS | v.ORGAN | v.NOT | v.WITH)
         return v.COUNT | v.THE if some else 0
     if i + 1 >= len(tokens) or not found or found[-1].kinds & v.LIMIT:
         return 0
     before, behind = found[-1].kinds, behind or UNKNOWN
     if word == "r":
         return v.BE if before & v.ORGAN and not behind.kinds & (v.LIMIT | v.ORGAN | v.AND) else 0
-    not_on = tokens[i + 1][0] == "not"  # spotty on some n not on others
+    not_on = tokens[i + 1][0] in ("not", "they")  # spotty on some n not on others
     pairs = (before & v.STATE and behind.kinds & v.ORGAN) or (
         before & v.ORGAN and behind.kinds & v.STATE
     )
@@ -110,6 +115,22 @@ def _closes(tokens: list[Span], i: int, found: list[Item]) -> bool:
     before = found[-2] if len(found) > 1 and found[-1].entry.text == "(" else found[-1:]
     last = before if isinstance(before, Item) else before[0] if before else None
     return behind in ",;.)" and last is not None and bool(last.kinds & (v.STATE | v.ORGAN))
+
+
+def _tallies(text: str, tokens: list[Span], i: int, found: list[Item]) -> bool:
+    """`spots + 13, - 7`, `+6 -3`, `A+ B- C+`: how many plants have them, or which."""
+    if not found:
+        return False
+    _, start, end = tokens[i]
+    by_letter = tokens[i - 1][2] == start and len(tokens[i - 1][0]) == 1
+    if by_letter and text[end : end + 1] in _AFTER_SIGN:
+        return True
+    if i + 1 >= len(tokens) or not tokens[i + 1][0].isdecimal():
+        return False
+    if tokens[i][0] == "+":
+        return bool(found[-1].kinds & (v.STATE | v.ORGAN))
+    counted = [m for m in found[-2:] if not m.kinds & v.COMMA]
+    return len(found) > 2 and bool(counted) and counted[-1].value > 0 and "+" in text[:start]
 
 
 def _plus_or_minus(text: str, word: str, kinds: int) -> int:

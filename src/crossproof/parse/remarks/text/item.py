@@ -29,6 +29,7 @@ class Item:
     value: int = -1  # of a number in figures
     quoted: bool = False  # it stands in quotation marks: `his 'hollow'`
     counted: bool = False  # a bracket behind it counts the plants: `spotted (5)`
+    hyphened: bool = False  # a state word behind a hyphen: `leaf-spotted`
 
 
 def all_kinds(items: list[Item]) -> int:

@@ -21,9 +21,10 @@ from crossproof.parse.remarks.text.unknown import (
 from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
+_LETTERS = {letter: Entry(v.WORD, text=letter) for letter in "abcdefghijklmnopqrstuvwxyz"}
 _NUMBER = Entry(v.NUMBER | v.COUNT)
 _DEPENDS = v.LABEL | v.BUT | v.BEARS  # words whose meaning depends on their neighbours; and these:
-_DEPENDS_WORDS = frozenset({"no", "nos", "n", "r", "sum", "+", "-", "false", "0"})
+_DEPENDS_WORDS = frozenset({"no", "nos", "n", "r", "sum", "+", "-", "–", "—", "false", "0"})
 MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
 _LEADS = v.BE | v.NOW | v.RELATIVE | v.HEIGHTS
@@ -46,6 +47,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     i, sentence = _next_mattering(tokens, 0, vocabulary, v.STOP)
     size = len(tokens)
     known = vocabulary.phrases
+    hyphens = "-" in text
     while i < size and len(found) < MOST:
         word, start, end = tokens[i]
         entry, length, soft = longest(tokens, i, vocabulary) if word in known else _NOT_KNOWN
@@ -81,6 +83,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
                 clause += 1
             telling |= kinds
             item = Item(kinds, entry, start, end, phrase, clause, sentence, lead, False, soft)
+            item.hyphened = hyphens and bool(kinds & v.STATE) and text[start - 1] == "-"
             found.append(item)
             lead = v.BE if kinds & v.FULFILLED else 0
         else:
@@ -139,6 +142,9 @@ def _unknown(
 ) -> Item:
     """A word that the vocabulary does not hold, or a number."""
     word, start, end = tokens[i]
+    if word in _LETTERS:
+        entry = _LETTERS[word]
+        return Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
     if not word[0].isdigit():
         entry = by_ending(word) if word[-1] in TELLING_ENDS else UNKNOWN
         return Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)

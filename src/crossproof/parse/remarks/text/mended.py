@@ -98,7 +98,9 @@ def _is_idle(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> b
     if after[1] == dot[2] and short and after[0][0].isalnum():
         return True
     first = text[after[1]]
-    if word[1:] in ("", ".") and word not in _ANSWERS and not word.isdigit():
+    if word == "o" and i > 1 and tokens[i - 2][0] == "/":
+        return first.islower()  # w/o.
+    if word[1:] in ("", ".") and word not in _ANSWERS and not word.isdigit() and word != "+":
         return True
     return word in vocabulary.dotted and (first.islower() or first.isdigit() or first in ",;:?()-–")
 

@@ -32,6 +32,9 @@ _WORD = re.compile(r"\s*([A-Za-z]+)")
 _SCALE = re.compile(
     r"(?<![\w.,-])(\d)((?:\s+on\s+(?:a|the)\s+(?:\w+\s+)?scale\b[^.;\n]*|\s*/\s*[45]\b(?!/)))", re.I
 )
+_OF_PLANTS = re.compile(r"\s+(?:\w+-)?(?:\w+ed|with|had|have|plants|pl|pls)\b", re.I)
+_FIGURES = re.compile(r"(?<![\w./,])\d+\s*/\s*(?:[236-9]|[1-9]\d)\b(?!/)")
+_TALLY = re.compile(r"(?<![\w|])\|+(?: \|+)*(?![\w|])")  # a stroke for each plant
 _SAMPLE = re.compile(r"(?<=\()n\s*=\s*(?=\d+\s*\))")
 _STRUCK = re.compile(r"~~[^~\n]{1,40}~~")
 _MEANS_NO = frozenset({"absent", "no", "none", "n", "neg", "negative", "false", "not seen", "nil"})
@@ -44,6 +47,8 @@ def answers_only(text: str) -> str:
     if " or " in text:  # leaf pattern - none, spots or rings: spots
         for choices in list(_CHOICES.finditer(text)):
             text = _blank(text, *choices.span(1))
+    if "||" in text:
+        text = _TALLY.sub(lambda m: str(m[0].count("|")).ljust(len(m[0])), text)
     if _TELLING.isdisjoint(text) and "scale" not in text and "....." not in text:
         return text
     if "~~" in text:
@@ -52,7 +57,7 @@ def answers_only(text: str) -> str:
     if "n=" in text or "n =" in text:
         text = _SAMPLE.sub(lambda m: " " * len(m[0]), text)
     if "scale" in text or "/" in text:
-        text = _SCALE.sub(lambda m: ("N" if m[1] == "0" else "Y").ljust(len(m[0])), text)
+        text = _SCALE.sub(_rating, text)
     if "__" in text or "....." in text:  # a line to write on
         text = _LINE.sub(lambda m: ":".ljust(len(m.group())), text)
     text = _ticked(_yes_or_no(text))
@@ -61,6 +66,14 @@ def answers_only(text: str) -> str:
     if "(" in text:
         text = _explained(text)
     return text
+
+
+def _rating(of: re.Match[str]) -> str:
+    """`hollow 4/5`: a rating; but `in 4/5`, `4/5 spotted` count plants; so beside `3/9`."""
+    text, last = of.string, of.end()
+    joined = text[: of.start()].endswith(("in ", "on "))
+    counts = "/" in of[2] and (joined or _OF_PLANTS.match(text, last) or _FIGURES.search(text))
+    return of[0] if counts else ("N" if of[1] == "0" else "Y").ljust(len(of[0]))
 
 
 def _blank(text: str, start: int, end: int, mark: str = " ") -> str:

@@ -67,7 +67,7 @@ TABLES: Final = {
     "elsewhere": ELSEWHERE, "blemish": BLEMISH, "plan": PLAN, "unfilled": UNFILLED,
     "fulfilled": FULFILLED, "fulfilled_and": FULFILLED | AND, "refutes": SAYS | WRONG | REFUTES,
     "struck": STRUCK | WRONG, "retracts": RETRACTS, "be": BE, "be_now": NOW,
-    "they": THEY | WORD, "orderly": ORDERLY | WORD,
+    "they": THEY | WORD, "of_marks": WORD, "sites": WORD, "totals": WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
     "read": READ, "oath": OATH, "topic": ON | WORD, "throughout": ON | PLAIN,
     "opens_topic": TOPIC, "came_off": CAME_OFF | WORD, "bears_too": BEARS,

@@ -1,0 +1,59 @@
+"""One plant and no more: what differs then are its leaves. `Lone plant; 5 leaves, 3 with spots`."""
+
+from __future__ import annotations
+
+from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.plants.counted import THE_OTHERS
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.compiled import general_words
+from crossproof.parse.remarks.text.item import Item, ends
+
+_LONE = frozenset(general_words()["lone_plant"])
+_ONE = frozenset({"plant", "spike", "individual"})
+_ON_ONE_PLANT = frozenset(general_words()["several_on_a_plant"])
+_EVERY = frozenset({"all", "both", "each", "every", "no", "any", "none"})
+
+
+def as_one(items: list[Item], found: list[Mention], present: int) -> None:
+    """Of a plant that stands alone all is said, of whatever leaf."""
+    if len(found) > 1 and present & v.PLANTS and is_single(items):
+        for m in found:
+            m.plant = 0
+
+
+def is_single(items: list[Item]) -> bool:
+    """`One plant. Leaves …`, `lone spike by the gate, …`: no other plant is spoken of."""
+    if any(m.kinds & v.MANY or m.kinds & v.SPECIES for m in items):
+        return False
+    return any(m.kinds & v.PLANTS and _stands_alone(items, i) for i, m in enumerate(items))
+
+
+def _stands_alone(items: list[Item], i: int) -> bool:
+    """`One plant only.`, `solitary plant by the gate:`, `the only plant had …`."""
+    k = i + 1 + (i + 1 < len(items) and bool(items[i + 1].kinds & v.ONLY))
+    told_apart = any(m.kinds & v.COUNT and m.entry.text in THE_OTHERS for m in items)
+    if items[i].entry.text in _LONE:
+        behind = items[k].entry.text if k < len(items) else ""
+        some = told_apart or items[i].entry.text.startswith("the ")
+        return not (some and behind in ("with", "without"))
+    if items[i].entry.text not in _ONE or not ends(items, k):
+        return False
+    others = any(m.kinds & v.COUNT and m.entry.text != "one" for m in items[k:])
+    if k < len(items) and not items[k].kinds & v.HARD and k == i + 1 and others:
+        return False  # one plant, …; two, …
+    one = i > 0 and (items[i - 1].entry.text == "one" or items[i - 1].value == 1)
+    return one and (i == 1 or bool(items[i - 2].kinds & v.LIMIT))
+
+
+def of_counted_leaves(items: list[Item], i: int) -> bool:
+    """`5 leaves, 3 with spots`, `four spotted leaves and two plain`: those of one plant."""
+    sentence = items[i].sentence
+    if any(m.kinds & (v.PLANTS | v.MANY) and m.sentence == sentence for m in items):
+        return False
+    for k in range(1, i):
+        if items[k].sentence != sentence or items[k].entry.text not in _ON_ONE_PLANT:
+            continue
+        n = k - 1 - (k > 1 and bool(items[k - 1].kinds & v.STATE))
+        if items[n].kinds & v.COUNT and items[n].entry.text not in _EVERY:
+            return True
+    return False
