@@ -64,6 +64,9 @@ SAME = {
     "some: several": (r"\bsome (plants|spikes|of them)\b", r"several \1"),
     "when squeezed: on squeezing": (r"\bwhen squeezed\b", "on squeezing"),
     "-: a longer dash": (r" - ", " — "),
+    "hogweed: hemlock": (r"\bhogweed\b", "hemlock"),
+    "thistle: teasel": (r"\bthistle\b", "teasel"),
+    "bluebell: cowslip": (r"\bbluebell(s?)\b", r"cowslip\1"),
 }
 
 

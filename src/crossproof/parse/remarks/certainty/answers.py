@@ -154,10 +154,9 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
     if j >= len(items) or not items[j].kinds & (v.ASK | v.COLON):
         return False
     j += 1
-    while j < len(items) and (
-        items[j].kinds & (v.BREAK | v.COLON | v.THE | v.ON) or m.character in items[j].entry.organs
-    ):
-        j += 1  # spots? - no; spots? The leaves have none
+    passed = v.BREAK | v.COLON | v.THE | v.ON | v.OWN
+    while j < len(items) and (items[j].kinds & passed or m.character in items[j].entry.organs):
+        j += 1  # spots? - no; spots? The leaves have none; on this one, none
     if j >= len(items) or _is_choice(items, j) or _is_asked_too(items, j):
         return False
     if items[j].entry.text == "not" and _of_its_organ(items, m, j):
@@ -191,10 +190,12 @@ def _is_asked_too(items: list[Item], j: int) -> bool:
 
 
 def _of_its_organ(items: list[Item], m: Mention, j: int) -> bool:
-    """`Any spots? Not on the leaves.`"""
+    """`Any spots? Not on the leaves.`, `… Not on this one.`"""
     k = j + 1
-    while k < len(items) and items[k].kinds & (v.ON | v.THE):
+    while k < len(items) and items[k].kinds & (v.ON | v.THE) and not items[k].kinds & v.OWN:
         k += 1
+    if k < len(items) and items[k].kinds & v.OWN and k > j + 1 and ends(items, k + 1):
+        return True
     return k < len(items) and m.character in items[k].entry.organs and ends(items, k + 1)
 
 

@@ -95,11 +95,11 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     last = bool(after & v.LIMIT) or items[j + 1].entry.text == "/"
     sign = at.sense.role == "sign"
     open_to_none = colon or sign or one_letter(items[j]) or (last and j == i + 1)
-    if kinds & v.NONE and open_to_none:
+    if kinds & v.NONE and open_to_none and not _lacked_by_another(items, i, j):
         if items[j - 1].kinds & (v.NEARLY | v.SLIGHT) and j - 1 > i:
             return _Answer(False, i)  # almost absent
         free = last or one_letter(items[j]) or (j == i + 1 and unpunctuated(items))
-        free = free or not after & (v.STATE | v.PHOTO | v.ORGAN)
+        free = free or not after & (v.STATE | v.PHOTO | v.ORGAN | v.SPECIES | v.OTHER)
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
     if kinds & v.YES and (colon or one_letter(items[j])):
@@ -115,6 +115,12 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if seen and sign and not _in_photo(items, j + 2):
         return _Answer(True, j + 1)
     return None
+
+
+def _lacked_by_another(items: list[Item], i: int, j: int) -> bool:
+    """`blotches on the leaf that the little one lacks`."""
+    subject = items[j - 1].kinds & (v.COUNT | v.SPECIES | v.OTHER) if j > i + 1 else 0
+    return bool(subject) and items[j].entry.text in ("lacks", "lacked", "lack")
 
 
 def _in_photo(items: list[Item], j: int) -> bool:

@@ -11,6 +11,8 @@ _WITHOUT = frozenset({"without", "w/out", "w/o"})
 _EVERY = frozenset({"all", "both", "each", "every"})
 _HEADS = frozenset({"nowhere", "nothing"})
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH | v.THEY
+_NEITHER_NOR = 4  # items before the verb: `neither this nor that`
+_BEARS = v.WITH | v.THE | v.ORGAN | v.DEGREE | v.COUNT
 NOR = frozenset({"nor", "nec", "neque"})
 _PASSED = (
     v.PLANTS | v.DEGREE | v.HEDGE | v.THE | v.COUNT | v.ON | v.LOOKED | v.SEE | v.WITH | v.OWN
@@ -21,7 +23,7 @@ _PASSED = (
 def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None:
     """Read denial and degree before the state word `items[i]` into `scope`."""
     listed = in_list(items, i)
-    if (head := _denies_whole_clause(items, i, at)) >= 0:
+    if (head := _denied_from_afar(items, i, at)) >= 0:
         scope.denied, scope.first = True, head
         return
     words = 0
@@ -99,6 +101,46 @@ def _denies_whole_clause(items: list[Item], i: int, at: Attachment) -> int:
         return -1  # nothing on the leaves of any, a hole down every stem
     heads = items[first].entry.text in _HEADS and behind & (v.ON | v.SEE)
     return first if heads else -1
+
+
+def _denied_from_afar(items: list[Item], i: int, at: Attachment) -> int:
+    """The denial of the whole sentence, or of its verb before an aside; -1 without one."""
+    if (head := _denies_whole_clause(items, i, at)) >= 0:
+        return head
+    if not i or not items[i - 1].kinds & _BEARS:
+        return -1
+    return max(_denied_over_aside(items, i), _neither_plant(items, i))
+
+
+def _neither_plant(items: list[Item], i: int) -> int:
+    """`neither this nor the fuchsii beside it had a leaf spot`."""
+    k = i
+    while k and items[k].kinds & (_BEARS | v.STATE) and not items[k].kinds & (v.WITH | v.LIMIT):
+        k -= 1
+    if not items[k].kinds & v.WITH:
+        return -1
+    here = [n for n in range(k) if items[n].phrase == items[i].phrase]
+    if len(here) < _NEITHER_NOR or items[here[0]].entry.text != "neither":
+        return -1
+    plants = v.OWN | v.SPECIES | v.OTHER
+    nor = any(items[n].entry.text == "nor" for n in here)
+    named = any(items[n].kinds & plants for n in here[1:3])
+    return here[0] if nor and named else -1
+
+
+def _denied_over_aside(items: list[Item], i: int) -> int:
+    """The `does not` of `it does not, as its mother does, have leaf spots`; -1 without one."""
+    k = i - 1
+    while k > 0 and items[k].kinds & _BEARS and not items[k].kinds & v.LIMIT:
+        k -= 1
+    if k < 1 or not items[k].kinds & v.COMMA or not items[k + 1].kinds & v.WITH:
+        return -1
+    phrase = items[k].phrase
+    while k > 0 and items[k - 1].phrase == phrase:
+        k -= 1
+    if k < 2 or not items[k].kinds & (v.LIKE | v.THAN) or not items[k - 1].kinds & v.COMMA:
+        return -1
+    return k - 2 if items[k - 2].kinds & v.NOT else -1
 
 
 def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bool:

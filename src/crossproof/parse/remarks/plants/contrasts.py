@@ -12,8 +12,9 @@ from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants import others
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from
 from crossproof.parse.remarks.plants.exceptions import excepted
-from crossproof.parse.remarks.plants.opposite import opposite_of_last
-from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, set_apart
+from crossproof.parse.remarks.plants.held import does_so
+from crossproof.parse.remarks.plants.opposite import LACKS, only_relates, opposite_of_last
+from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, has_them, set_apart
 from crossproof.parse.remarks.plants.tallies import not_so_many
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends
@@ -53,6 +54,8 @@ def left_out(
                 or _found_none(items, i, found, vocabulary)
                 or _from_nil(items, i, found, vocabulary)
             )
+        if item.kinds & v.WITH and ends(items, i + 1):
+            extra.append(has_them(items, i, vocabulary))
         if item.kinds & (v.BUT | v.COMMA | v.BREAK):
             extra.append(_some_elsewhere(items, i, found, vocabulary))
         if item.kinds & (v.YES | v.COUNT) and i > 1:
@@ -145,6 +148,8 @@ def _without(
     if not lettered and not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
         return None
     before = [m for m in found if m.item < i]
+    if items[i].entry.text in LACKS and before and only_relates(items, before[-1].item, i):
+        return None
     if not before or numbers[i] == numbers[before[-1].item] or before[-1].end >= items[i].end:
         return None
     return opposite_of_last(items, i, found, vocabulary, i - 1, numbers[i])
@@ -278,17 +283,24 @@ def same_as_theirs(
     for i, item in enumerate(items):
         if not item.kinds & v.OWN:
             continue
-        same = ends(items, i + 1) and i > 0 and items[i - 1].kinds & v.AGAIN
-        same = same or (i + 1 < len(items) and items[i + 1].kinds & v.AGAIN and ends(items, i + 2))
+        before = i - 1 - bool(i > 1 and items[i - 1].kinds & v.THE)  # so was the hybrid's
+        same = ends(items, i + 1) and i > 0 and items[before].kinds & v.AGAIN
+        same = same or does_so(items, i)
         k = i + 1
-        while k < len(items) and items[k].kinds & (v.WITH | v.OWN):
-            k += 1  # the hybrid has none; its own aren't
+        had = k + 1 < len(items) and items[k].kinds & v.WITH  # and the hybrid had too
+        k += bool(had)
+        same = same or (k < len(items) and items[k].kinds & v.AGAIN and ends(items, k + 1))
+        k = i + 1
+        while k < len(items) and items[k].kinds & (v.WITH | v.OWN | v.ORGAN):
+            k += 1  # the hybrid has none; its own aren't; the orchid's stem wasn't
+        organs = frozenset[str]().union(*(m.entry.organs for m in items[i + 1 : k]))
         denied = k < len(items) and items[k].kinds & (v.NONE | v.NOT) and ends(items, k + 1)
         if not same and not denied:
             continue
-        theirs = [k for k in attached if k < i and items[k].sentence == item.sentence]
+        first = item.sentence - bool(i and items[i - 1].kinds & v.STOP)  # …. This has none.
+        theirs = [k for k in attached if k < i and items[k].sentence >= first]
         at = attached[theirs[-1]] if theirs and another[theirs[-1]] else None
-        if at is None:
+        if at is None or (organs and at.character not in organs):
             continue
         state = at.sense.state
         if denied:

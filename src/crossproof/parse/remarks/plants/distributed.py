@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, is_leaf_spotted
+from crossproof.parse.remarks.plants.opposite import LACKS, only_relates
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends, is_organ
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
@@ -79,6 +80,8 @@ def _contrasted(
     if not before or before[-1].weight == "questioned" or before[-1].said:
         return None
     m = before[-1]
+    if items[i].entry.text in LACKS and only_relates(items, m.item, i):
+        return None
     if items[m.item].sentence != items[i].sentence and not _of_some(items, m.item):
         return None
     here = [k for k in items if items[m.item].sentence <= k.sentence <= items[i].sentence]

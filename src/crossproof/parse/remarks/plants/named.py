@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends, is_organ
 
 ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _BEFORE_NAME = _AROUND_NAME | v.PLAIN | ANOTHER | v.EXAMINE
+_TURNED_OUT = (
+    "turned out",
+    "proved",
+    "may have been",
+    "might have been",
+    "must have been",
+    "may be",
+)
+_INHERITS = ("ha", "inherit", "share", "combin")  # `has`, `having`; not `showed her a hogweed's`
+_LACKS = frozenset({"lacks", "lacking", "lacked", "lack", "without"})
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
 
@@ -39,10 +51,53 @@ def names_what_stands_before(items: list[Item], i: int) -> bool:
     """`the spotted-leaved plant on the left is fuchsii`: what stands before is of that plant."""
     here = [m for m in items[:i] if m.phrase == items[i].phrase]
     herb = items[i].kinds & v.OTHER and ends(items, i + 1)  # the spotted leaves were lungwort
-    told = v.PLANTS | (v.ORGAN if herb or items[i].entry.text.endswith("'s") else 0)
+    theirs = herb or items[i].entry.text.endswith("'s") or turned_out(items, i)
+    told = v.PLANTS | (v.ORGAN if theirs else 0)
     return any(m.kinds & told for m in here) and not any(
         m.kinds & (v.OWN | v.NOT | v.LIKE) for m in here
     )
+
+
+def turned_out(items: list[Item], i: int) -> bool:
+    """`that hollow stem turned out to be hogweed`."""
+    k = i - 1
+    while k > 0 and items[k].kinds & v.THE:
+        k -= 1
+    return k > 0 and items[k].entry.text.startswith(_TURNED_OUT)
+
+
+def came_from(items: list[Item], i: int) -> bool:
+    """`the spotted leaf in the envelope is from (a fuchsii)`: one leaf, and whose it was."""
+    if i < 2 or i >= len(items) or items[i - 1].entry.text != "from" or items[i].kinds & v.OWN:
+        return False
+    here = [m for m in items[: i - 1] if m.phrase == items[i].phrase]
+    return any(
+        a.kinds & v.STATE and b.entry.text in ("leaf", "blade", "one") for a, b in pairwise(here)
+    )
+
+
+def inherits_from(items: list[Item], i: int) -> bool:
+    """`has its fuchsii parent's leaf spots (and its mother's stem)`: ours has them too."""
+    owner = items[i + 1 : i + 2] if items[i].kinds & v.SPECIES else []  # its fuchsii parent's
+    if not any(m.entry.text.endswith("'s") and m.kinds & ANOTHER for m in (items[i], *owner)):
+        return False
+    here = [m for m in items[:i] if m.phrase == items[i].phrase]
+    has = [m for m in here if m.kinds & v.WITH and m.entry.text.startswith(_INHERITS)]
+    return bool(has) and not any(m.kinds & (v.NOT | v.NONE) for m in here)
+
+
+def stands_alone(items: list[Item], i: int) -> bool:
+    """`the other one was hollow-stemmed`: other than ours, where no plant was told of before."""
+    told = v.STATE | v.ORGAN | v.COUNT | v.PLANTS | v.OWN | v.VARIED
+    return not any(m.kinds & told for m in items[:i])
+
+
+def singled_out(items: list[Item], i: int) -> bool:
+    """`only one in the whole field of southern marsh with …`: that one is ours."""
+    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    first = next((k for k, m in enumerate(here) if not m.kinds & v.THE or m.kinds & v.COUNT), 0)
+    only = any(m.kinds & v.ONLY for m in here[: first + 1])
+    return only and any(m.kinds & v.COUNT and m.entry.text.endswith("one") for m in here[:3])
 
 
 def placed_by_ours(items: list[Item], i: int) -> bool:
@@ -71,7 +126,8 @@ def joined_with_ours(items: list[Item], i: int) -> bool:
     j = i - 1
     while j > 0 and items[j].kinds & v.THE and not items[j].kinds & v.AND:
         j -= 1
-    return j > 0 and bool(items[j].kinds & v.AND) and bool(items[j - 1].kinds & v.OWN)
+    joins = v.AND | (v.OR if items[j].entry.text == "nor" else 0)
+    return j > 0 and bool(items[j].kinds & joins) and bool(items[j - 1].kinds & v.OWN)
 
 
 def follows_organ(items: list[Item], i: int) -> bool:
@@ -108,7 +164,7 @@ def shift(items: list[Item], i: int, marks: list[bool]) -> str:
     j = i - 1
     while j >= 0 and items[j].kinds & _AROUND_NAME and not items[j].kinds & (v.STATE | v.LIMIT):
         j -= 1
-    if j < 0 or items[j].kinds & (v.LIMIT | v.AND | v.TRAP):
+    if _begins_there(items, i, j):
         return "subject"
     if items[j].kinds & v.WORD and items[j - 1].kinds & (v.ON | v.WORD):
         of = j - 1 - bool(items[j - 1].kinds & v.WORD)
@@ -135,11 +191,47 @@ def shift(items: list[Item], i: int, marks: list[bool]) -> str:
     return "region"
 
 
+def _begins_there(items: list[Item], i: int, j: int) -> bool:
+    """Whether a sentence or a list begins with the name at item `i`; `j` stands before it."""
+    if j < 0 or items[j].kinds & (v.LIMIT | v.AND | v.TRAP):
+        return True
+    of = j - bool(j and items[j].kinds == v.WORD)  # a stand of giant hogweed
+    if items[of].entry.text == "of":
+        return _opens_clump(items, of)
+    return bool(items[i].kinds & v.OTHER) and _opens_unknown(items, j)
+
+
+def _opens_unknown(items: list[Item], j: int) -> bool:
+    """`(Giant) hogweed: …`, `cut (a) hemlock by mistake`: at most two words begin the sentence."""
+    k = j
+    while k >= 0 and j - k < 2 and _may_open(items[k]):
+        k -= 1
+    return k < j and (k < 0 or bool(items[k].kinds & (v.STOP | v.BREAK)))
+
+
+def is_done_to(items: list[Item], i: int) -> bool:
+    """`pulled the sedge aside: …`: what follows is what that laid bare."""
+    return i > 1 and items[i - 1].kinds & v.THE != 0 and items[i - 2].kinds == v.WORD
+
+
+def _may_open(item: Item) -> bool:
+    return item.kinds in (v.WORD, v.WORD | v.ADVERB, v.EXAMINE, v.EXAMINE | v.PLAIN)
+
+
+def _opens_clump(items: list[Item], of: int) -> bool:
+    """`a stand of hogweed, its stems …`: a sentence that begins with so many of them."""
+    here = [m for m in items[:of] if m.sentence == items[of].sentence]
+    told = v.THE | v.PLANTS | v.COUNT | v.NUMBER | v.LARGE | v.SIZE
+    return any(m.kinds & v.PLANTS for m in here) and all(m.kinds & told for m in here)
+
+
 def _has_the(items: list[Item], k: int) -> bool:
     """Whether what stands before item `k` of its stretch is what our plant has."""
     while k > 0 and items[k].phrase == items[k - 1].phrase and not items[k].kinds & v.WITH:
+        if items[k].entry.text in _LACKS:
+            break
         k -= 1
-    has = items[k].kinds & v.WITH or items[k].entry.text in ("lacks", "lacking", "without")
+    has = items[k].kinds & v.WITH or items[k].entry.text in _LACKS
     return bool(has and k + 1 < len(items) and items[k + 1].kinds & v.THE)
 
 

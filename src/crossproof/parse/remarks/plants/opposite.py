@@ -7,6 +7,8 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
+LACKS = frozenset({"lacks", "lacked", "lack"})
+
 
 def opposite_of_last(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary, last: int, plant: int
@@ -24,3 +26,9 @@ def opposite_of_last(
         return None
     start, end = min(i, last), max(i, last)
     return Mention(character, state, "stated", items[start].start, items[end].end, i, plant)
+
+
+def only_relates(items: list[Item], sign: int, i: int) -> bool:
+    """`with blotches on the leaf that the little one lacks`: other than the plant told of."""
+    between = items[sign + 1 : i]
+    return not any(m.kinds & (v.LIMIT | v.AND | v.STATE) for m in between)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
+_SHORT = 3  # items before the state: `nothing`, `no part`
 _NOTHING = frozenset({"nothing", "none", "nowhere"})
 _WHOLE = ("everything", "everywhere", "all parts", "every part", "all over")
 
@@ -19,14 +21,41 @@ def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | No
     turns = kinds & v.BUT or (kinds & v.YES and i and items[i - 1].kinds & v.COMMA)
     if turns and (given := _some_on(items, i + bool(kinds & v.BUT), vocabulary)):
         return given
-    if items[i].entry.text != "unlike" and not _of_everything(items, i):
+    only = _of_nothing_else(items, i)
+    if items[i].entry.text != "unlike" and not only and not _of_everything(items, i):
         return None
     organ = i + 1
     while organ < len(items) and items[organ].kinds & (v.THE | v.ON):
         organ += 1
     if organ >= len(items) or not ends(items, organ + 1):
         return None
-    return _said_of(items, i, organ, (i, organ), vocabulary, same=False)
+    return _said_of(items, i, organ, (i, organ), vocabulary, same=only)
+
+
+def _of_nothing_else(items: list[Item], i: int) -> bool:
+    """`nothing spotted but (the leaves)`, `no part marked except (…)`."""
+    if i < 2 or not items[i].kinds & (v.BUT | v.EXCEPT) or not items[i - 1].kinds & v.STATE:
+        return False
+    here = [m for m in items[: i - 1] if m.sentence == items[i].sentence]
+    none = [k for k, m in enumerate(here) if m.kinds & v.NOT]
+    return none == [0] and here[0].entry.text.startswith("no") and len(here) < _SHORT
+
+
+def has_them(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
+    """`sepals without spots, leaves with`: what another part was said to lack."""
+    if not i or not items[i - 1].kinds & v.ORGAN or not ends(items, i + 1):
+        return None
+    if i > 1 and not items[i - 2].kinds & (v.LIMIT | v.AND | v.THE):
+        return None
+    for j in range(i - 2, 0, -1):
+        if items[i].sentence - items[j].sentence > 1:
+            break
+        for character in sorted(items[i - 1].entry.organs & items[j].entry.senses.keys()):
+            sense = items[j].entry.senses[character]
+            if sense.role == "sign" and _denied(items, j):
+                start, end = items[i - 1].start, items[i].end
+                return Mention(character, sense.state, "stated", start, end, i - 1)
+    return None
 
 
 def _some_on(items: list[Item], k: int, vocabulary: Vocabulary) -> Mention | None:
@@ -146,7 +175,8 @@ def _said_of(
             if sense is None or sense.role == "beside" or items[j].kinds & v.LOOSE:
                 continue
             one_phrase = items[j].phrase == items[organ].phrase
-            if one_phrase and not items[before].kinds & v.EXCEPT and not _of_its_own(items, j):
+            apart = items[before].kinds & v.EXCEPT or _of_its_own(items, j)
+            if one_phrase and not apart and not _lacked(items, j, organ):
                 continue
             scale = vocabulary.scales[character]
             if sense.state == scale.absent and items[first].entry.text in _NOTHING:
@@ -161,6 +191,12 @@ def _said_of(
                 start, end = items[first].start, items[last].end
                 return Mention(character, state, "stated", start, end, organ)
     return None
+
+
+def _lacked(items: list[Item], j: int, organ: int) -> bool:
+    """`flowers have the spots its leaves are without`, `the marks (that) the leaves lack`."""
+    between = items[j + 1 : organ]
+    return is_sign(items[j]) and all(m.kinds & v.THE for m in between)
 
 
 def _of_its_own(items: list[Item], j: int) -> bool:

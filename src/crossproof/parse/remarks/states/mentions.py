@@ -160,7 +160,7 @@ class _Places:
             self.topical.add(i)
             return False
         elsewhere = at.organ >= 0 and self.another[at.organ]
-        return not elsewhere or _own_again(self.items, at.organ, i)
+        return not elsewhere or _own_again(self.items, at.organ, i) or _in_ours(self.items, i)
 
     def is_ours(self, i: int) -> bool:
         """Whether the state word `i` was neither struck out nor said of another plant."""
@@ -248,6 +248,12 @@ def _is_topic(items: list[Item], i: int) -> bool:
 
 def _own_again(items: list[Item], organ: int, i: int) -> bool:
     return organ < i and any(item.kinds & v.OWN for item in items[organ:i])
+
+
+def _in_ours(items: list[Item], i: int) -> bool:
+    """`stem solid in the fuchsii next to it, hollow in this`."""
+    on, own = (*(m.kinds for m in items[i + 1 : i + 3]), 0, 0)[:2]
+    return bool(on & v.ON and own & v.OWN)
 
 
 def _out_of_sight(

@@ -40,6 +40,7 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     }
     for phrase in names_of(rulebook):
         _add(table, phrase, v.SPECIES)
+    _leave_out_kin(table, rulebook)
 
     scales: dict[str, Scale] = {}
     for key, value in rulebook.phrases.items():
@@ -56,6 +57,7 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
             for phrase in _strings(value):
                 _add(table, phrase, kinds)
 
+    _add_possessives(table)
     _share_kinds(table, frozenset(_lookup(general, "the_others")))
     _share_senses(table)
     for tokens, entry in table.items():
@@ -105,6 +107,27 @@ def _general_table() -> Mapping[tuple[str, ...], Entry]:
         for phrase in spoken:
             _add(table, phrase, v.MARKS[mark])
     return table
+
+
+def _leave_out_kin(table: dict[tuple[str, ...], Entry], rulebook: Rulebook) -> None:
+    """To the rulebook of the bluebells, `bluebell` is no other plant that grows beside."""
+    kin = {words(name)[-1] for taxon in rulebook.taxa.values() for name in taxon.vernaculars}
+    for herb in map(words, general_words()["herbs"]):
+        alone = len(herb) == 1 and not kin.isdisjoint((herb[0], herb[0].removesuffix("s")))
+        if alone or table[herb].kinds & v.SPECIES:
+            table[herb].kinds &= ~v.OTHER
+
+
+def _add_possessives(table: dict[tuple[str, ...], Entry]) -> None:
+    """`the hogweed's`, `the mother plant's`: whatever names another plant may own a part."""
+    names = [
+        (tokens, entry.kinds & (v.SPECIES | v.OTHER))
+        for tokens, entry in table.items()
+        if entry.kinds & (v.SPECIES | v.OTHER) and not entry.kinds & (v.STATE | v.ORGAN | v.OWN)
+    ]
+    for tokens, kinds in names:
+        if tokens[-1][-1:].isalpha() and "'" not in tokens[-1]:
+            _add(table, f"{' '.join(tokens)}'s", kinds)
 
 
 def _pieces(table: Mapping[tuple[str, ...], Entry]) -> Iterator[str]:

@@ -12,11 +12,13 @@ from crossproof.parse.remarks.text.mended import tokens_of
 from crossproof.parse.remarks.text.phrases import longest
 from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.unknown import (
+    SOMEBODYS,
     TELLING_ENDS,
     UNKNOWN,
     by_ending,
     is_number,
     is_place_name,
+    somebodys_plant,
 )
 from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
@@ -55,6 +57,11 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
             if word.isalnum():
                 found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
                 lead = 0
+            elif length := somebodys_plant(text, tokens, i, known):
+                end = tokens[i + length - 1][2]
+                found.append(Item(v.OTHER, SOMEBODYS, start, end, phrase, clause, sentence, lead))
+                lead, telling = 0, telling | v.OTHER
+                i += length - 1
             i += 1
             continue
         kinds = entry.kinds
@@ -78,9 +85,9 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
         elif kinds & _LEADS:
             lead |= kinds & _LEADS
         elif kinds & ~(v.PLAIN | v.NEUTRAL):
-            if kinds & v.BUT:
-                phrase += 1
-                clause += 1
+            turns = bool(kinds & v.BUT)
+            phrase += turns
+            clause += turns
             telling |= kinds
             item = Item(kinds, entry, start, end, phrase, clause, sentence, lead, False, soft)
             item.hyphened = hyphens and bool(kinds & v.STATE) and text[start - 1] == "-"

@@ -60,6 +60,7 @@ TABLES: Final = {
     "size": SIZE, "after": AFTER, "nearly": NEARLY, "much": MUCH, "truly": TRULY, "faint": FAINT,
     "large": LARGE, "hedge": HEDGE, "unsure": UNSURE, "suppose": SUPPOSE, "looked_for": LOOKED,
     "examine": EXAMINE, "unseen": UNSEEN, "see": SEE, "forms": FORM, "other": OTHER, "own": OWN,
+    "herbs": OTHER,
     "than": THAN, "like": LIKE, "cross": CROSS, "among": AMONG, "plants": PLANTS, "many": MANY,
     "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG,
     "actually": ACTUALLY, "the": THE, "plain": PLAIN, "parts": ORGAN,
