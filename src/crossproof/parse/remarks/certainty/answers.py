@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from crossproof.parse.remarks.organ.graded import graded_answer
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends
@@ -161,6 +162,7 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
         return False
     if items[j].entry.text == "not" and _of_its_organ(items, m, j):
         return _give(m, False, items[j], vocabulary)
+    j = graded_answer(items, j)
     if items[j].kinds & v.NOT and items[j - 1].kinds & v.ASK and ends(items, j + 1):
         return _give(m, False, items[j], vocabulary)  # There were not.
     alone = ends(items, j + 1) or len(items[j].entry.text) == 1

@@ -121,7 +121,8 @@ def _planned(items: list[Item], i: int) -> bool:
         if item.sentence != sentence or item.kinds & v.BUT or item.entry.text == ";":
             break
         heading = item.kinds & v.SUPPOSE and _heads_list(items, j)
-        told = any(m.lead & v.RELATIVE for m in items[j + 1 : i + 1])  # …, which was solid
+        done = item.entry.text == "to do" and items[j + 1].kinds & v.OWN  # back to do it: …
+        told = done or any(m.lead & v.RELATIVE for m in items[j + 1 : i + 1])  # …, which was solid
         if heading or (item.kinds & v.PLAN and not told and _governs(items, j, i)):
             return not (j and items[j - 1].kinds & v.NOT)
     return any(m.kinds & v.UNFILLED and m.sentence == sentence for m in items[i + 1 :])

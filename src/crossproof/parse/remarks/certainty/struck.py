@@ -17,6 +17,8 @@ def struck(items: list[Item]) -> set[int]:
                 j -= 1
             if j >= 0 and items[j].kinds & (v.STATE | v.ORGAN):
                 gone |= {k for k in (j, j - 1) if items[k].kinds & v.STATE}
+            elif i + 1 < len(items) and items[i + 1].kinds & v.STATE:
+                gone.add(i + 1)  # crossed out 'solid', wrote 'hollow'
         elif item.kinds & v.READ and _reads_between(items, i):
             gone |= {k for k in range(i) if items[k].sentence == item.sentence}
     return gone

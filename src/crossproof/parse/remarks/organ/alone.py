@@ -17,6 +17,8 @@ def nothing_else_said(items: list[Item], i: int) -> bool:
             return False
         j -= 1
     j = i + 1
+    if j < len(items) and items[j].kinds & v.NAMED and items[j].phrase == phrase:
+        return False  # a solid identification
     while j < len(items) and items[j].phrase == phrase and not items[j].kinds & ends:
         if items[j].entry.text == "/":
             break

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
+from crossproof.parse.remarks.organ.graded import graded_answer
 from crossproof.parse.remarks.organ.scope import (
     HARDLY,
     Scope,
@@ -103,7 +104,8 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
     if kinds & v.YES and (colon or one_letter(items[j])):
-        return _Answer(False, j)
+        j = graded_answer(items, j)
+        return _Answer(False, j, items[j].kinds & v.DEGREE)
     if colon and last and kinds & (v.SLIGHT | v.AFTER) and not kinds & v.STATE:
         return _Answer(False, j, kinds & v.DEGREE)
     if last and (kinds & v.SIZE or (colon and kinds & (v.LARGE | v.COUNT))):

@@ -24,6 +24,13 @@ def degree_behind(items: list[Item], i: int) -> int:
     return j if ends(items, k) and not items[j].kinds & (v.STATE | v.NOT) else 0
 
 
+def graded_answer(items: list[Item], j: int) -> int:
+    """`hollow? Yes, partly`: what grades the answer, or item `j` itself."""
+    yes, mark, graded = (*(m.kinds for m in items[j : j + 3]), 0, 0, 0)[:3]
+    grades = graded & v.SLIGHT and not graded & v.STATE and ends(items, j + 3)
+    return j + 2 if yes & v.YES and mark & (v.COMMA | v.BREAK) and grades else j
+
+
 def not_at(items: list[Item], i: int) -> int:
     """The last item of `(hollow at the bottom,) not at the top`, or 0."""
     if i + 1 >= len(items) or not any(m.lead & v.HEIGHTS for m in items[i + 1 : i + 4]):

@@ -31,7 +31,7 @@ def counted_by(items: list[Item], found: list[Mention], share: Share) -> Mention
     if k < len(items) and is_organ(items[k]) and not is_leaf_spotted(items, k):
         return None  # 3 of 5 leaves are those of one plant
     phrase, text = items[share.first].phrase, items[share.first].entry.text
-    if text in NOT_EVERY and ends(items, k):
+    if text in NOT_EVERY and ends(items, _past_plants(items, k)):
         return _last_before(items, found, share.first, _first_phrase(items, share.first))
     if text in MINORITY:
         return _last_before(items, found, share.first, phrase)
@@ -46,6 +46,13 @@ def counted_by(items: list[Item], found: list[Mention], share: Share) -> Mention
         phrase -= bool(opens & v.COLON or asked)  # leaf spots: 5/12 plants
         return _last_before(items, found, share.first, phrase)
     return _behind(items, found, share, on=bool(opens & v.ON))
+
+
+def _past_plants(items: list[Item], k: int) -> int:
+    """`…, but by no means all of the plants`: behind the plants that are meant."""
+    while k < len(items) and items[k].kinds & (v.THE | v.PLANTS | v.MANY | v.THEY):
+        k += 1
+    return k
 
 
 def _behind(items: list[Item], found: list[Mention], share: Share, *, on: bool) -> Mention | None:

@@ -302,5 +302,8 @@ def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
             and items[s.item].clause == items[m.item].clause
         ]
         if near:
-            replaced.add(id(min(near, key=lambda s: abs(s.item - m.item))))
+            sign = min(near, key=lambda s: abs(s.item - m.item))
+            if sign.item > m.item:
+                m.plant = sign.plant  # solid leaf blotches on others
+            replaced.add(id(sign))
     return [m for m in found if id(m) not in replaced]

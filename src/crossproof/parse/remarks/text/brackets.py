@@ -56,6 +56,8 @@ def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
             kept.append(items[close])
     elif of_state and all(m.kinds & v.DEGREE for m in inside):
         kept.extend(inside)  # hollow (just)
+    elif before.kinds & v.ORGAN and _is_label(inside, items[close + 1 : close + 2]):
+        kept.extend(inside)  # leaves (spots): no
     elif any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
         kept.extend(inside)  # spots on leaves (rust)
     else:  # leaf spots (from fuchsii) absent; spots per leaf (6 leaves): …
@@ -125,6 +127,11 @@ def _counts_organs(before: Item, inside: list[Item], behind: list[Item]) -> bool
     counted = len(inside) == 2 and inside[0].kinds & v.NUMBER
     labels = behind and behind[0].kinds & v.COLON
     return bool(counted and labels and before.kinds & v.ORGAN and inside[1].kinds & v.ORGAN)
+
+
+def _is_label(inside: list[Item], behind: list[Item]) -> bool:
+    labels = bool(behind) and behind[0].kinds & v.COLON
+    return bool(labels) and len(inside) == 1 and bool(inside[0].kinds & v.STATE)
 
 
 def _only_names(inside: list[Item]) -> bool:
