@@ -55,6 +55,13 @@ def _affirm(items: list[Item], m: Mention, last: Item, vocabulary: Vocabulary) -
     return _give(m, True, last, vocabulary)
 
 
+def _refuse(items: list[Item], m: Mention, last: Item, vocabulary: Vocabulary) -> bool:
+    """`Is the stem hollow: no`: no to the word itself; a label's `no` was read already."""
+    sense = items[m.item].entry.senses.get(m.character)
+    m.state = sense.state if sense else m.state
+    return _give(m, False, last, vocabulary)
+
+
 def _give(m: Mention, yes: bool, last: Item, vocabulary: Vocabulary) -> bool:
     state = m.state if yes else vocabulary.scales[m.character].denied.get(m.state, "")
     if state:
@@ -152,7 +159,9 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
     j = m.item + 1
     while j < len(items) and not items[j].kinds & v.LIMIT:
         j += 1
-    if j >= len(items) or not items[j].kinds & (v.ASK | v.COLON):
+    if j >= len(items):
+        return False
+    if not items[j].kinds & (v.ASK | v.COLON) and items[j].entry.text not in v.DASHES:
         return False
     j += 1
     passed = v.BREAK | v.COLON | v.THE | v.ON | v.OWN
@@ -169,7 +178,7 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
     if items[j].kinds & v.YES and (alone or items[j].entry.text in _FULL_ANSWERS):
         return _give(m, True, items[j], vocabulary)
     if items[j].kinds & v.NONE and (alone or _counted_on(items, j)):
-        return _give(m, False, items[j], vocabulary)
+        return _refuse(items, m, items[j], vocabulary)
     if alone and items[j].kinds & v.COUNT and not items[j].kinds & v.NONE:
         return _give(m, True, items[j], vocabulary)
     slightly = vocabulary.scales[m.character].slightly

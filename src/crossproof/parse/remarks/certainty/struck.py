@@ -43,11 +43,16 @@ def retracting(items: list[Item]) -> int:
         if not items[k - 1].kinds & (v.COMMA | v.BREAK):
             continue
         here = [m for m in items if m.sentence == items[k].sentence and m.kinds & v.STATE]
-        before = {c for m in here if m.start < items[k].start for c in m.entry.senses}
-        if any(m.start > items[k].start and before & m.entry.senses.keys() for m in here):
+        before = {c for m in here if m.start < items[k].start for c in _said_of(m)}
+        if any(m.start > items[k].start and before & _said_of(m) for m in here):
             items[k].kinds = v.RETRACTS
             return v.RETRACTS
     return 0
+
+
+def _said_of(item: Item) -> set[str]:
+    """The characters that a state word speaks of without a sign beside it."""
+    return {c for c, sense in item.entry.senses.items() if sense.role not in ("beside", "short")}
 
 
 def take_back(items: list[Item], found: list[Mention]) -> None:

@@ -18,6 +18,7 @@ from crossproof.parse.remarks.text.item import Item, ends
 
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "0", "absent", "present"})
 _NOT_THERE = frozenset({"there were none", "there was none", "had none", "have none", "has none"})
+_WITHOUT = frozenset({"without", "w/o", "w/out"})
 _JUST = HARDLY | {"just", "only just"}
 _PASSED_BEHIND = (
     v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH | v.PLANTS | v.OWN
@@ -103,6 +104,10 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
         free = free or not after & (v.STATE | v.PHOTO | v.ORGAN | v.SPECIES | v.OTHER)
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
+    if colon and last and items[j].entry.text in _WITHOUT:
+        return _Answer(True, j)
+    if colon and last and kinds & v.TRULY and not kinds & (v.NOT | v.STATE):
+        return _Answer(False, j)  # leaf spots: certainly
     if kinds & v.YES and (colon or one_letter(items[j])):
         j = graded_answer(items, j)
         return _Answer(False, j, items[j].kinds & v.DEGREE)

@@ -38,7 +38,7 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
         return True  # the next label
     if items[j].kinds & v.UNSURE and behind & v.LIMIT:
         return True
-    return sign and bool(items[j].kinds & v.SEE) and not items[j].kinds & v.STATE
+    return sign and items[j].kinds & (v.SEE | v.FORM | v.STATE) == v.SEE  # see photo; not: seen
 
 
 def _is_label(items: list[Item], j: int) -> bool:

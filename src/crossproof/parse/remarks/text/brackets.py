@@ -130,7 +130,7 @@ def _counts_organs(before: Item, inside: list[Item], behind: list[Item]) -> bool
 
 
 def _is_label(inside: list[Item], behind: list[Item]) -> bool:
-    labels = bool(behind) and behind[0].kinds & v.COLON
+    labels = behind and (behind[0].kinds & (v.COLON | v.ASK) or behind[0].entry.text in v.DASHES)
     return bool(labels) and len(inside) == 1 and bool(inside[0].kinds & v.STATE)
 
 

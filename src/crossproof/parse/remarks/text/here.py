@@ -44,7 +44,7 @@ def kinds_here(
         return meant
     if word == "sum":
         return 0
-    answers = i > 0 and tokens[i - 1][0] in ":="
+    answers = i > 0 and tokens[i - 1][0] in ":=-–—?"
     if word == "false":
         kinds = v.NONE if answers else v.WRONG
     elif entry.text in _SIGNS and (

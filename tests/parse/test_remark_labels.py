@@ -1,0 +1,57 @@
+"""Labels and their answers in every arrangement: what each says is known by how it was made.
+
+How forms and phone notes put a question and its answer: common practice, no published source.
+"""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+
+from crossproof.parse.remark import parse_remark
+
+LEAF = (
+    *("Leaf spots", "Spots on leaves", "Leaf markings", "Leaves spotted", "Spotted leaves"),
+    *("Leaves (spots)", "Lvs spotted", "Lf spots", "Any leaf spots", "Are leaves spotted"),
+)
+STEM = (
+    *("Stem hollow", "Hollow stem", "Stem (hollow)", "Stem cavity", "Cavity in stem"),
+    *("Stem hollow when pressed", "Is stem hollow", "Is the stem hollow"),
+)
+MARKS = (": ", " - ", "? ", " = ", ":")
+YES = ("yes", "Y", "present", "true", "positive", "✓", "+ve")
+NO = ("no", "N", "absent", "none", "false", "negative", "-ve", "no - none at all")
+SHORT = {True: YES[:2], False: NO[:2]}
+ENDS = (". ", "; ", "\n", ", ", " | ")
+STATES = {True: ("marked", "hollow"), False: ("unmarked", "solid")}
+
+
+def leaf_state(remark: str) -> str:
+    state = parse_remark(remark).leaf
+    return state if state in ("unmarked", "not_recorded", "mixed") else "marked"
+
+
+@pytest.mark.parametrize("label", LEAF)
+def test_a_leaf_label_and_its_answer(label: str) -> None:
+    for mark, said in product(MARKS, (True, False)):
+        for answer in YES if said else NO:
+            remark = f"{label}{mark}{answer}"
+            assert (remark, leaf_state(remark)) == (remark, STATES[said][0])
+
+
+@pytest.mark.parametrize("label", STEM)
+def test_a_stem_label_and_its_answer(label: str) -> None:
+    for mark, said in product(MARKS, (True, False)):
+        for answer in YES[:-1] if said else NO[:-2]:
+            remark = f"{label}{mark}{answer}"
+            assert (remark, parse_remark(remark).stem) == (remark, STATES[said][1])
+
+
+@pytest.mark.parametrize("end", ENDS)
+def test_two_labels_do_not_answer_each_other(end: str) -> None:
+    for mark, leaf, stem in product(MARKS, (True, False), (True, False)):
+        for first, second in product(SHORT[leaf], SHORT[stem]):
+            remark = f"Leaf spots{mark}{first}{end}Stem hollow{mark}{second}"
+            read = (leaf_state(remark), parse_remark(remark).stem)
+            assert (remark, read) == (remark, (STATES[leaf][0], STATES[stem][1]))
