@@ -102,6 +102,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
             return _Answer(False, i)  # almost absent
         free = last or one_letter(items[j]) or (j == i + 1 and unpunctuated(items))
         free = free or not after & (v.STATE | v.PHOTO | v.ORGAN | v.SPECIES | v.OTHER)
+        free = free and not _opens_share(items, j)
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
     if colon and last and items[j].entry.text in _WITHOUT:
@@ -122,6 +123,13 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if seen and sign and not _in_photo(items, j + 2):
         return _Answer(True, j + 1)
     return None
+
+
+def _opens_share(items: list[Item], j: int) -> bool:
+    """`stem solid - none of the leaves spotted`: what begins anew is no answer."""
+    here = [m for m in items[j + 1 :] if m.phrase == items[j].phrase]
+    of = here and items[j].entry.text == "none" and here[0].entry.text == "of"
+    return bool(of) and any(m.kinds & v.STATE for m in here)
 
 
 def _lacked_by_another(items: list[Item], i: int, j: int) -> bool:

@@ -14,7 +14,7 @@ from crossproof.parse.remarks.organ.attachment import (
 )
 from crossproof.parse.remarks.organ.carried import carried
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, is_organ
+from crossproof.parse.remarks.text.item import Item, ends, is_organ
 from crossproof.parse.remarks.text.vocabulary import Sense
 
 _BETWEEN_ORGAN_AND_STATE = (
@@ -64,9 +64,12 @@ def _attached(items: list[Item], i: int, depth: int) -> Attachment | None:
             return Attachment(character, sense, -1)
     if is_a_place(items, i):
         return None
-    if beside := _beside_next_sign(items, i, depth):
-        return beside
     before, blocked = _just_before(items, i, depth)
+    if beside := _beside_next_sign(items, i, depth):
+        joined = before is not None and items[i + 1].kinds & v.AND
+        if before is not None and joined and before.character != beside.character:
+            return before  # stem hollow and spots on the leaves
+        return beside
     if before is not None:
         return _rather_than_beside(items, i, before)
     if blocked:
@@ -149,6 +152,8 @@ def _beside_next_sign(items: list[Item], i: int, depth: int) -> Attachment | Non
                 host = attach(items, j, depth + 1)
                 if host is None or host.character != character:
                     return None
+                if items[i + 1].kinds & v.ORGAN and character not in items[i + 1].entry.organs:
+                    return None  # hollow stem and dark spots on the leaves
                 return Attachment(character, mine, host.organ)
         own = kinds & v.ORGAN and items[i].entry.senses.keys() & items[j].entry.organs
         if own and j == i + 1:
@@ -168,7 +173,7 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
             for k in group(items, j):
                 if found := known(items, i, k):
                     return found, False
-            return None, False
+            return None, _is_of_that(items, i, j)
         if other.kinds & v.STATE and not other.kinds & (v.LIMIT | v.EXCEPT):
             if is_sign(other) and (found := known(items, i, j)):
                 host = attach(items, j, depth + 1)
@@ -187,6 +192,13 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
         ):
             return None, False
     return None, False
+
+
+def _is_of_that(items: list[Item], i: int, j: int) -> bool:
+    """`lip unmarked, dark spots on the leaves`: said of the lip `j` before it, and of no more."""
+    said = any(s.role in ("word", "alone", "certain") for s in items[i].entry.senses.values())
+    near = all(m.kinds & v.DEGREE for m in items[j + 1 : i])
+    return said and near and ends(items, i + 1, v.AND)
 
 
 def _passed_over(items: list[Item], i: int, j: int) -> bool:

@@ -76,11 +76,23 @@ def close(items: list[Item], i: int, j: int) -> bool:
     return not any(m.kinds & v.WORD and not m.kinds & (v.THEY | v.ADVERB) for m in between)
 
 
+def _has_its_own(items: list[Item], j: int) -> bool:
+    """`no spots on the leaves (and lip spotted)`, `plain leaves(, lip spotted)`: said of already."""
+    k = j - 1
+    if k >= 0 and any(c in items[k].entry.senses for c in items[j].entry.organs):
+        return not is_sign(items[k])
+    while k >= 0 and items[k].kinds & v.THE and not items[k].kinds & v.ON:
+        k -= 1
+    return k > 0 and bool(items[k].kinds & v.ON) and is_sign(items[k - 1])
+
+
 def group(items: list[Item], j: int) -> list[int]:
     """The organs joined with organ `j`: `leaves and stem`, `leaf, lip or bract`."""
     group = [j]
     k = j - 1
     while k > 0 and items[k].kinds & (v.AND | v.OR | v.COMMA) and items[k - 1].kinds & v.ORGAN:
+        if _has_its_own(items, k - 1):
+            break
         k -= 1
         group.append(k)
         k -= 1

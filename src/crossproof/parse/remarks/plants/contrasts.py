@@ -31,6 +31,7 @@ def with_and_without(items: list[Item], m: Mention, at: Attachment) -> Mention |
         j -= 1
     told = [bool(items[k].kinds & (v.WITH | v.NOT)) for k in (j, j - 2) if k >= 0]
     joined = j > 1 and items[j - 1].kinds & v.AND and told == [True, True]
+    joined = joined and items[j - 1].start - items[j - 2].end == 1  # not: with purple and no …
     if not joined or m.state == at.sense.state:
         return None
     return replace(m, state=at.sense.state, plant=m.plant - 50)

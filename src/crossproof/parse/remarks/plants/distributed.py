@@ -27,6 +27,7 @@ _AMOUNTS = v.YES | v.LARGE | v.MUCH | v.SLIGHT | v.SIZE | v.FAINT
 _ONES = (" ones", " one")
 _OURS = (*_ONES, "mine")
 _PRINTED = frozenset({"yes", "no", "y", "n"})  # a form's choice
+_DENIED = v.PHOTO | v.ORGAN | v.STATE | v.SPECIES | v.OTHER
 _JOINS = v.OR | v.TO | v.COMMA | v.AND
 
 
@@ -221,6 +222,8 @@ def _amounts(items: list[Item], i: int) -> list[Item]:
     while k < len(items) and items[k].kinds & (_AMOUNTS | v.NONE) and not items[k].kinds & v.STATE:
         found.append(items[k])
         if k + 1 >= len(items) or not items[k + 1].kinds & _JOINS:
+            if k + 1 < len(items) and items[k + 1].kinds & _DENIED:
+                return []  # leaf spotting heavy, no photo
             break
         k += 2
     printed = {item.entry.text for item in found} <= _PRINTED

@@ -106,6 +106,8 @@ def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mentio
         organ += 1
     if organ >= size or items[organ].kinds & (v.ORGAN | v.EXAMINE) != v.ORGAN:
         return None
+    if organ + 1 < size and items[organ + 1].kinds & v.STATE:
+        return None  # lip unmarked, no sign of leaf spots
     said = _said_of(items, i, organ, (i, organ), vocabulary, same=False)
     return said or _nothing_on(items, i, organ, vocabulary)
 
