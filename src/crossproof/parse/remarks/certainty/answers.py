@@ -17,6 +17,7 @@ _REFUSALS = frozenset(
 )
 _FAR = 12  # items: an outcome that stands further off is another thought
 _LOOKING = v.EXAMINE | v.AND | v.COLON | v.COMMA | v.BREAK | v.NAMED
+_CONTRARY = frozenset({"hadn't", "hadnt", "had not"})
 _STAND_INS = frozenset({"it", "they", "these", "this"})
 _FULL_ANSWERS = frozenset({"yes", "definitely"})
 
@@ -34,6 +35,7 @@ def settle(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> N
     for mention in asked:
         (
             _by_oath(items, mention, vocabulary)
+            or _contrary(items, mention, vocabulary)
             or _by_echo(items, mention, vocabulary)
             or _straight_behind(items, mention, vocabulary)
             or _by_outcome(items, mention, vocabulary)
@@ -134,6 +136,15 @@ def _by_oath(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
     return oath is not None and _give(m, False, oath, vocabulary)
 
 
+def _contrary(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
+    """`if the leaves hadn't been spotted I'd have walked past it`: they were."""
+    here = [k for k in items[: m.item] if k.clause == items[m.item].clause]
+    supposed = any(k.entry.text == "if" for k in here)
+    if not supposed or not any(k.entry.text in _CONTRARY for k in here):
+        return False
+    return _affirm(items, m, items[m.item], vocabulary)
+
+
 def _by_echo(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
     """`Was it hollow? It was. Were they spotted? They were not.`"""
     j = m.item + 1
@@ -224,8 +235,8 @@ def _was_to_look(items: list[Item], m: Mention) -> bool:
 def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
     """`expected spots, found none`; `should be hollow, and so it proved`."""
     supposed = any(
-        items[j].kinds & (v.SUPPOSE | v.TOPIC) and items[j].sentence == items[m.item].sentence
-        for j in range(m.item)
+        item.kinds & (v.SUPPOSE | v.TOPIC) and item.sentence == items[m.item].sentence
+        for item in items
     )
     if not supposed:
         return False
@@ -237,6 +248,8 @@ def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
             return False
         if kinds & v.FULFILLED and (not kinds & v.AND or ends(items, j + 1)):
             return _give(m, True, items[j], vocabulary)
+        if kinds & v.WITH and items[j - 1].kinds & v.AND and ends(items, j + 1):
+            return _give(m, True, items[j], vocabulary)  # should have spots, and has
         located = items[j].entry.text.endswith(" on any")
         told = located or ends(items, j + 1) or items[j + 1].kinds & v.ON
         if kinds & v.NONE and told and items[j].entry.text != "nothing":

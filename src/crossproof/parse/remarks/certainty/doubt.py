@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from crossproof.model import Weight
+from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.plants.counted import GENERALLY
 from crossproof.parse.remarks.text import vocabulary as v
@@ -23,6 +24,8 @@ def weight_of(items: list[Item], i: int, scope: Scope) -> Weight:
         or _asked_behind(items, i)
         or _planned(items, i)
         or _turned_round(items, i)
+        or _which(items, i)
+        or _which_one(items, i)
     ):
         return "questioned"
     if scope.degree & v.FAINT and not scope.denied:
@@ -123,6 +126,8 @@ def _planned(items: list[Item], i: int) -> bool:
         heading = item.kinds & v.SUPPOSE and _heads_list(items, j)
         done = item.entry.text == "to do" and items[j + 1].kinds & v.OWN  # back to do it: …
         told = done or any(m.lead & v.RELATIVE for m in items[j + 1 : i + 1])  # …, which was solid
+        bidden = items[i - 1].kinds & v.COLON and j and items[j - 1].entry.topic & v.SENT
+        told = told or bool(bidden)  # asked to check the stem: hollow
         if heading or (item.kinds & v.PLAN and not told and _governs(items, j, i)):
             return not (j and items[j - 1].kinds & v.NOT)
     return any(m.kinds & v.UNFILLED and m.sentence == sentence for m in items[i + 1 :])
@@ -155,6 +160,8 @@ def _turned_round(items: list[Item], i: int) -> bool:
         first -= 1
     if first == i:
         return False
+    if is_sign(items[i]) and all(m.kinds & v.ORGAN for m in items[first:i]):
+        return False  # there were leaf spots after all
     opening = items[first]
     if opening.lead & v.BE:
         return opening.entry.text in _POINTERS or bool(
@@ -163,10 +170,31 @@ def _turned_round(items: list[Item], i: int) -> bool:
     return opening.entry.text == "had" and any(m.lead & v.BE for m in items[first + 2 : i + 1])
 
 
+def _which(items: list[Item], i: int) -> bool:
+    """`one card 'hollow', one 'solid', and no telling which`."""
+    here = (m for m in items[i + 1 :] if m.sentence == items[i].sentence)
+    return any(m.kinds & v.UNSURE and m.entry.text.endswith(" which") for m in here)
+
+
+def _which_one(items: list[Item], i: int) -> bool:
+    """`which has the hollow stem, fuchsii or incarnata?`"""
+    here = [m for m in items if m.sentence == items[i].sentence]
+    return bool(here[0].lead & v.RELATIVE and here[-1].kinds & v.ASK)
+
+
 def _is_conditional(item: Item) -> bool:
     """`a hollow stem would point to …`, `hollow stems mean …`, `have hollow stems as a rule`."""
     return item.entry.text.startswith(
-        ("would", "mean", "expected", "anticipated", "assumed", "as a rule", "in most years")
+        (
+            "would",
+            "ought",
+            "mean",
+            "expected",
+            "anticipated",
+            "assumed",
+            "as a rule",
+            "in most years",
+        )
     )
 
 

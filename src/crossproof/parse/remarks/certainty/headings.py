@@ -15,6 +15,7 @@ _FOUND = v.BUT | v.WITH | v.SEE | v.YES | v.NOT | v.NONE | v.ACTUALLY | v.PLANTS
 _BINDS = v.ON | v.WITH | v.WORD | v.SEE
 _COUNTS = ("score", "scor", "count", "tall", "index", "scale", "frequenc")
 _DO_SO = frozenset({"use", "enter", "tick", "put", "write", "circle", "underline"})
+_PLEASE = frozenset({"please", "pls", "kindly"})
 _BLANK = frozenset({"blank", "empty"})
 
 
@@ -150,3 +151,14 @@ def is_ordered(items: list[Item], i: int) -> bool:
     return bool(opens) and not any(
         m.entry.text == ";" or m.kinds & ends_it for m in items[here + 1 : i]
     )
+
+
+def is_under_order(items: list[Item], i: int) -> bool:
+    """`to be verified: rings on leaf`, `details wanted: …`, `please send: …`: nothing seen yet."""
+    here = [m for m in items[: i + 1] if m.sentence == items[i].sentence]
+    colon = next((k for k, m in enumerate(here) if m.kinds & v.COLON), 0)
+    heading = here[:colon]
+    if not heading or any(m.kinds & (v.STATE | v.ORGAN | v.COMMA) for m in heading):
+        return False
+    to_be = heading[0].entry.text == "to" and here[1].lead & v.BE
+    return bool(to_be or heading[0].entry.text in _PLEASE or heading[-1].entry.topic & v.OPEN)

@@ -62,6 +62,8 @@ def is_answered(items: list[Item], last: int) -> bool:
     if last + 2 >= len(items) or not (items[last + 1].kinds & v.COLON or is_dash(items, last + 1)):
         return False
     kinds = items[last + 2].kinds
+    if items[last + 2].entry.text == "no" and last + 3 < len(items):
+        return not items[last + 3].kinds & v.WORD  # leaf spots: no opportunity
     return bool(kinds & (v.YES | v.NONE | v.DEGREE)) or bool(
         kinds & v.COUNT and ends(items, last + 3)
     )

@@ -13,11 +13,14 @@ _GAINS = frozenset({"get", "develop", "form", "grow", "bear", "sport", "lose", "
 _CAN = frozenset({"can", "may", "might"})
 _MODALS = _CAN | {"must", "should", "shall", "will", "would", "would be", "would have", "cannot"}
 _DONT = ("did", "do", "don't", "dont", "was not d", "never", "won't")
+_UNDER = frozenset({"under", "against"})
 _BESIDE = frozenset({"under", "beneath", "against", "beside", "in", "at", "opposite", "by"})
 _SHRUGS = (
     "who can", "god ", "goodness ", "heaven ", "lord ", "search me", "beats me", "your guess",
     "anybody", "anyone", "that old", "the usual", "the eternal",
 )  # fmt: skip
+_ABLE = frozenset({"to", "can", "could"})
+_REPORTS = frozenset({"report", "record", "confirm", "note", "say", "announce", "state"})
 _SIGHTS = frozenset({"see", "seen", "saw", "look", "looked"})
 
 
@@ -103,6 +106,8 @@ def is_object(items: list[Item], first: int) -> bool:
     if not first:
         return False
     left = items[first - 1]
+    if left.entry.text in _UNDER and first > 1 and is_sign(items[first + is_organ(items[first])]):
+        return True  # nothing on the card under leaf spots
     if items[first].quoted and not left.quoted and left.entry.text in _BESIDE:
         return True  # under 'leaf spots' he wrote …
     if left.entry.topic & v.ABOUT and not items[first].lead & v.BE:
@@ -110,9 +115,12 @@ def is_object(items: list[Item], first: int) -> bool:
     start = stretch_start(items, first)
     if left.entry.text == "for" and _is_for(items, start, first - 1):
         return True
-    before = items[first - 2] if first > 1 else None
-    if left.entry.topic & v.BIDS and before is not None and before.kinds & (v.AND | v.NOT):
+    if is_to_see(items, first):
         return True
+    before = items[first - 2] if first > 1 else None
+    told = before is None or before.entry.text in _ABLE
+    if left.entry.topic & v.BIDS and left.kinds & v.WORD and not told:
+        return True  # volunteers score leaf spots, my notes skip leaf spots
     pointed = items[first].entry.text in ("those", "these")  # look at those leaf spots!
     if (
         items[start].entry.topic & v.BIDS
@@ -120,11 +128,18 @@ def is_object(items: list[Item], first: int) -> bool:
         and not any(finds(m) for m in items[start + 1 : first + 1])
     ):
         return True
-    if left.kinds & v.SEE and before is not None and before.entry.text == "to":
-        return first > 2 and bool(items[first - 3].entry.topic & v.SENT) and not _seen(items, first)
     to_do = before is not None and before.entry.text in ("to", "please", "must", "should")
+    if left.entry.text in _REPORTS and first > 2 and items[first - 3].entry.topic & v.DESCRIBES:
+        return False  # pleased to report leaf spots
     verb = left.kinds & (v.WORD | v.EXAMINE) and not left.kinds & (v.SEE | v.ON)
     return bool(to_do and verb) and left.entry.text not in _GAINS
+
+
+def is_to_see(items: list[Item], first: int) -> bool:
+    """`asked to find ringed leaves`; not `came to see leaf spots and saw them`."""
+    if first < 3 or not items[first - 1].kinds & v.SEE or items[first - 2].entry.text != "to":
+        return False
+    return bool(items[first - 3].entry.topic & v.SENT) and not _seen(items, first)
 
 
 def _is_for(items: list[Item], start: int, j: int) -> bool:
@@ -134,7 +149,6 @@ def _is_for(items: list[Item], start: int, j: int) -> bool:
 
 
 def _seen(items: list[Item], first: int) -> bool:
-    """`came to see leaf spots and saw them`."""
     return any(m.kinds & v.SEE and m.sentence == items[first].sentence for m in items[first:])
 
 

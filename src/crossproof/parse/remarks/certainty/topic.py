@@ -17,6 +17,7 @@ from crossproof.parse.remarks.certainty.headings import (
     is_printed,
     is_quoted_heading,
     is_under_notice,
+    is_under_order,
 )
 from crossproof.parse.remarks.certainty.in_general import (
     is_from_book,
@@ -26,12 +27,18 @@ from crossproof.parse.remarks.certainty.in_general import (
     is_said_of_no_plant,
 )
 from crossproof.parse.remarks.certainty.nouns import first_of_list, is_answered, last_of_list
+from crossproof.parse.remarks.certainty.predicate import (
+    is_capability,
+    is_equation,
+    is_said_otherwise,
+)
 from crossproof.parse.remarks.certainty.put_off import (
     is_choice,
     is_either_way,
     is_left_open,
     is_looked_through,
     is_object,
+    is_to_see,
     stands_with_bare_organ,
 )
 from crossproof.parse.remarks.organ.attachment import Attachment
@@ -60,6 +67,8 @@ def is_topic(items: list[Item], i: int, at: Attachment, kinds: Kinds) -> bool:
         return True
     organ = items[at.organ] if at.organ >= 0 else None
     if organ is not None and organ.kinds & v.ADJECTIVE:  # a plain-leaved form
+        if kinds.topics & v.SENT and is_to_see(items, first_of_list(items, i)):
+            return True  # keen to see a ring-leaved plant
         return bool(kinds.topics & v.DOES) and is_held_in_general(items, i, i, at)
     last = last_of_list(items, i)
     if organ is not None and at.attributive and organ.entry.text.endswith(" test"):
@@ -85,6 +94,8 @@ def _says_nothing(items: list[Item], i: int, kinds: Kinds) -> bool:
         or (kinds.present & v.OR and (is_either_way(items, i) or is_choice(items, i)))
         or is_looked_through(items, i)
         or is_left_blank(items, i)
+        or (topics & v.OPEN and is_capability(items, i))
+        or (kinds.present & v.COLON and (is_under_order(items, i) or is_equation(items, i)))
         or (topics & (v.TASK | v.PAGE) and is_quoted_heading(items, i))
     )
 
@@ -114,4 +125,5 @@ def _is_named_only(
         or is_object(items, first)
         or is_said_of_no_plant(items, first)
         or is_listed(items, i)
+        or (at.sense.role != "whole" and is_said_otherwise(items, first, i, last))
     )

@@ -77,7 +77,7 @@ def close(items: list[Item], i: int, j: int) -> bool:
 
 
 def _has_its_own(items: list[Item], j: int) -> bool:
-    """`no spots on the leaves (and lip spotted)`, `plain leaves(, lip spotted)`: said of already."""
+    """`no spots on the leaves (and lip spotted)`, `plain leaves(, lip spotted)`: told before."""
     k = j - 1
     if k >= 0 and any(c in items[k].entry.senses for c in items[j].entry.organs):
         return not is_sign(items[k])

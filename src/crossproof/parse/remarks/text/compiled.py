@@ -22,6 +22,7 @@ _WEIGHTY: Final = (
     v.STATE | v.ORGAN | v.NOT | v.NONE | v.SLIGHT | v.NEARLY | v.UNSEEN | v.EXAMINE | v.PHOTO
     | v.EXCEPT | v.VARIED | v.SPECIES | v.ONLY
 )  # fmt: skip
+_LOOKED_AT: Final = frozenset({"what", "type", "kind", "sort"})  # by these words themselves
 _VOWELS: Final = frozenset("aeiouy")
 
 
@@ -60,9 +61,13 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     _add_possessives(table)
     _share_kinds(table, frozenset(_lookup(general, "the_others")))
     _share_senses(table)
+    same: dict[int, Entry] = {}
     for tokens, entry in table.items():
         if entry.topic and not entry.kinds:  # a word like any that we don't know
             entry.kinds = by_ending(tokens[-1]).kinds
+            if entry.topic == v.DESCRIBES and entry.text not in _LOOKED_AT:
+                # one entry for all, so that a run of words read before is known again
+                table[tokens] = same.setdefault(entry.kinds, Entry(entry.kinds, topic=v.DESCRIBES))
     every = frozenset(token for tokens in table for token in tokens)
     mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
     words_of_weight = (

@@ -13,7 +13,6 @@ from crossproof.parse.remarks.text.phrases import longest
 from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.unknown import (
     SOMEBODYS,
-    TELLING_ENDS,
     UNKNOWN,
     by_ending,
     is_number,
@@ -153,7 +152,7 @@ def _unknown(
         entry = _LETTERS[word]
         return Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
     if not word[0].isdigit():
-        entry = by_ending(word) if word[-1] in TELLING_ENDS else UNKNOWN
+        entry = by_ending(word)
         return Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
     entry = _NUMBER if is_number(tokens, i) else UNKNOWN
     item = Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)

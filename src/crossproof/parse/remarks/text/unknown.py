@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Final
 
 from crossproof.parse.remarks.text import vocabulary as v
@@ -10,8 +11,7 @@ from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.vocabulary import Choices, Entry
 
 UNKNOWN: Final = Entry(v.WORD)
-TELLING_ENDS: Final = "sgy"  # a word that ends in another letter is merely unknown
-_ADVERB: Final = Entry(v.WORD | v.ADVERB)
+_ADVERB: Final = Entry(v.WORD | v.ADVERB, topic=v.DESCRIBES)
 _VERB: Final = Entry(v.WORD | v.VERB)
 SOMEBODYS: Final = Entry(v.OTHER, text="somebody's")
 _NO_VERBS: Final = frozenset({"ss", "us", "is"})
@@ -41,21 +41,34 @@ _WAYS: Final = frozenset(
     }
 )  # fmt: skip
 _THEIRS_WAS: Final = frozenset({"was", "were", "is", "are", "had", "has"})
+_DOING: Final = Entry(v.WORD | v.VERB, topic=v.DESCRIBES)
+_ADJECTIVE: Final = Entry(v.WORD, topic=v.DESCRIBES)
+# Endings of adjectives and participles, English and Latin; and of nouns that end alike.
+_ADJECTIVAL: Final = (
+    "al", "ant", "ar", "ate", "ble", "ed", "ent", "est", "ful", "ic", "ier", "ish", "ive", "less",
+    "like", "oid", "ose", "ous", "wards", "ways", "wise", "y",
+    "ae", "ibus", "is", "sa", "ta", "um", "us",
+)  # fmt: skip
+_NOMINAL: Final = (
+    "ary", "ay", "cy", "ey", "graphy", "ity", "logy", "ment", "oy", "tory", "ury", "uy",
+)  # fmt: skip
 _UNITS: Final = frozenset({"cm", "mm", "m", "km", "x", "×", "st", "nd", "rd", "th", "/"})
 
 
+@lru_cache(maxsize=4096)
 def by_ending(word: str) -> Entry:
     """`strikingly` only says how; what stands behind `wants`, `regarding` may be its object.
 
-    English endings, common knowledge.
+    `bluish`, `rounder`, `smudged`, `fuscis` describe something. English and Latin endings, common
+    knowledge.
     """
+    if word.endswith(_ADJECTIVAL) and not word.endswith(_NOMINAL):
+        return _ADVERB if word.endswith("ly") else _ADJECTIVE
     last = word[-1]
     if last == "s":
-        return UNKNOWN if word[-2:] in _NO_VERBS else _VERB
-    if last == "y":
-        return _ADVERB if word.endswith("ly") else UNKNOWN
+        return UNKNOWN if word.endswith("ss") else _VERB
     if last == "g" and word.endswith("ing") and not word.endswith("thing"):
-        return _VERB
+        return _DOING
     return UNKNOWN
 
 

@@ -44,13 +44,13 @@ TELLING: Final = STATE | UNSEEN | NOT | PARENTS_BOTH | PARENTS_ONE | PARENTS_NON
 
 # What makes others a mere topic (`certainty/topic.py`), whatever the word may be besides.
 (
-    OPEN, TASK, AIM, PAGE, BIDS, ORDERS, ABOUT, GENERAL, DOES, NOTICE, SENT, BOOK,
-) = (1 << n for n in range(12))  # fmt: skip
+    OPEN, TASK, AIM, PAGE, BIDS, ORDERS, ABOUT, GENERAL, DOES, NOTICE, SENT, BOOK, DESCRIBES,
+) = (1 << n for n in range(13))  # fmt: skip
 TOPICS: Final = {
     "left_open": OPEN, "tasks": TASK, "aims": AIM, "pages": PAGE, "bids": BIDS,
     "orders": ORDERS,
     "speaks_about": ABOUT, "held_in_general": GENERAL, "does_in_general": DOES,
-    "notices": NOTICE, "sent": SENT, "books": BOOK,
+    "notices": NOTICE, "sent": SENT, "books": BOOK, "describes": DESCRIBES,
 }  # fmt: skip
 
 # What the lists of `words.toml`, of its tables and of a rulebook are for.
