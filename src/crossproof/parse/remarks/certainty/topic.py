@@ -79,8 +79,9 @@ def is_topic(items: list[Item], i: int, at: Attachment, kinds: Kinds) -> bool:
     if at.sense.role == "certain" and i + 1 < len(items) and items[i + 1].kinds & v.PLANTS:
         verb = i > 0 and items[i - 1].kinds & v.VERB
         return bool(verb) or is_object(items, first)  # seeking ring-spotted plants
-    if at.sense.role != "sign" and at.organ < i:
-        return False
+    inside = items[i + 1].entry.text == "in" if i + 1 < len(items) else False
+    if at.sense.role != "sign" and (at.organ < i or inside):
+        return False  # a firm pinch left no dent in the stem
     return _is_named_only(items, i, at, first, last, kinds) and not is_answered(items, last)
 
 

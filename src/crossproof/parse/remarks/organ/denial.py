@@ -10,6 +10,7 @@ from crossproof.parse.remarks.text.item import Item
 _WITHOUT = frozenset({"without", "w/out", "w/o"})
 _EVERY = frozenset({"all", "both", "each", "every"})
 _HEADS = frozenset({"nowhere", "nothing"})
+_NEVER = frozenset({"at no stage", "at no point", "at no time", "on no occasion"})
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH | v.THEY
 _NEITHER_NOR = 4  # items before the verb: `neither this nor that`
 _BEARS = v.WITH | v.THE | v.ORGAN | v.DEGREE | v.COUNT
@@ -99,7 +100,8 @@ def _denies_whole_clause(items: list[Item], i: int, at: Attachment) -> int:
     organs = [m for m in items[first:i] if m.kinds & v.ORGAN and m.phrase < items[i].phrase]
     if organs and not any(at.character in m.entry.organs for m in organs):
         return -1  # nothing on the leaves of any, a hole down every stem
-    heads = items[first].entry.text in _HEADS and behind & (v.ON | v.SEE)
+    head = items[first].entry.text  # at no stage, from March to seed, did a spot appear
+    heads = head in _NEVER or (head in _HEADS and behind & (v.ON | v.SEE))
     return first if heads else -1
 
 

@@ -21,9 +21,17 @@ def state_of(at: Attachment, scope: Scope, scale: Scale) -> str:
             return scale.nearly.get(state, "") if graded else state
         if degree & v.TRULY and graded:
             return scale.nearly.get(state, "")
-        return scale.denied.get(state, "")
+        return scale.denied.get(state, "") or _without_any(at, scale)
     if degree & v.NEARLY:
         return scale.nearly.get(state, state)
     if degree & (v.SLIGHT | v.AFTER | v.SIZE) and graded:
         return graded
     return state
+
+
+def _without_any(at: Attachment, scale: Scale) -> str:
+    """`never found so much as a pinhole`: not even a little of it, so none."""
+    if at.sense.role != "sign":
+        return ""
+    whole = (s for s, little in scale.slightly.items() if little == at.sense.state)
+    return next((scale.denied[s] for s in whole if s in scale.denied), "")

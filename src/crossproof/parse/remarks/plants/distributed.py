@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, is_leaf_spotted
-from crossproof.parse.remarks.plants.opposite import LACKS, only_relates
+from crossproof.parse.remarks.plants.opposite import LACKS, further_up, only_relates
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends, is_organ
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
@@ -36,7 +36,8 @@ def some_lack(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -
     for i, item in enumerate(items):
         if not item.kinds & (v.NOT | v.NONE) or item.kinds & (v.STATE | v.LIMIT):
             continue
-        m = _contrasted(items, i, found, vocabulary) if _denies_alone(items, i) else None
+        alone = _denies_alone(items, i) and not further_up(items, i)
+        m = _contrasted(items, i, found, vocabulary) if alone else None
         if m is not None:
             yield m
             return

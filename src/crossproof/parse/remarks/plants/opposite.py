@@ -15,7 +15,7 @@ def opposite_of_last(
 ) -> Mention | None:
     """The denial of the state mentioned last before item `i`, of another plant."""
     before = [m for m in found if m.item < i]
-    if not before or before[-1].weight == "questioned":
+    if not before or before[-1].weight == "questioned" or further_up(items, i):
         return None
     character = before[-1].character
     scale = vocabulary.scales[character]
@@ -32,3 +32,11 @@ def only_relates(items: list[Item], sign: int, i: int) -> bool:
     """`with blotches on the leaf that the little one lacks`: other than the plant told of."""
     between = items[sign + 1 : i]
     return not any(m.kinds & (v.LIMIT | v.AND | v.STATE) for m in between)
+
+
+def further_up(items: list[Item], i: int) -> bool:
+    """`lower leaves spotted, those above without`: leaves of one plant."""
+    if not items[i].lead & v.HEIGHTS:
+        return False
+    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    return any(m.lead & v.HEIGHTS for m in here) and not any(m.kinds & v.PLANTS for m in here)

@@ -19,6 +19,17 @@ from crossproof.parse.remarks.text.vocabulary import Scale
 _SITES = frozenset(general_words()["sites"])
 _LONG = 4  # letters of a label: `P1`, `Q12`
 _SEEMED = v.SAYS | v.WRONG | v.RETRACTS | v.EXCEPT
+_ON_STEM_OR_AT_END = frozenset(
+    {
+        "stem leaves",
+        "stem lvs",
+        "cauline leaves",
+        "cauline lvs",
+        "leaf tip",
+        "leaf tips",
+        "leaf base",
+    }
+)
 _FACES = ("side", "sides", "face", "faces", "surface", "surfaces", "back", "backs")
 _REST = ("otherwise", "the rest", "rest", "remainder", "the remainder")
 _FIRMEST: Mapping[Weight, int] = {"stated": 0, "hedged": 1, "faint": 2, "questioned": 3}
@@ -198,7 +209,7 @@ def _tells_parts_apart(items: list[Item], k: int) -> bool:
         return True
     if not is_organ(item):
         return False
-    if item.entry.text.endswith(_FACES):
+    if item.entry.text.endswith(_FACES) or item.entry.text in _ON_STEM_OR_AT_END:
         return True
     of_it = k > 1 and items[k - 1].entry.text == "its" and items[k - 2].entry.text == "of"
     if item.entry.text == "leaf" and k > 1 and items[k - 2].entry.text == "of":
