@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Final
 
 from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.vocabulary import Choices, Entry
 
@@ -16,31 +17,12 @@ _VERB: Final = Entry(v.WORD | v.VERB)
 SOMEBODYS: Final = Entry(v.OTHER, text="somebody's")
 _NO_VERBS: Final = frozenset({"ss", "us", "is"})
 _TELLS: Final = v.STATE | v.ORGAN | v.ON | v.AND | v.WITH | v.PHOTO | v.NOT | v.OWN
-_TODAY: Final = frozenset(
-    {"today's", "it's", "that's", "there's", "here's", "what's", "he's", "she's", "let's"}
-)
-_KIN: Final = frozenset(
-    f"{who}'s"
-    for who in (
-        "sister", "brother", "wife", "husband", "mother", "father", "aunt", "uncle", "cousin",
-        "friend", "colleague", "daughter", "son", "farmer", "recorder", "finder", "warden", "vicar",
-    )
-)  # fmt: skip
-_THEIR_PLANTS: Final = frozenset(
-    plant + s
-    for plant in (
-        "plant", "specimen", "clump", "orchid", "one", "gathering", "sheet", "example", "spike",
-        "individual", "seedling", "hybrid", "type",
-    )
-    for s in ("", "s")
-)  # fmt: skip
-_WAYS: Final = frozenset(
-    {
-        "lane", "road", "street", "farm", "hill", "wood", "cottage", "inn", "mill", "bridge",
-        "bottom", "house", "gate", "lodge", "common", "hall", "arms", "barn", "quarry", "drove",
-    }
-)  # fmt: skip
-_THEIRS_WAS: Final = frozenset({"was", "were", "is", "are", "had", "has"})
+_SOMEBODY: Final = general_words()["somebody"]
+_TODAY: Final = frozenset(_SOMEBODY["no_names"])
+_KIN: Final = frozenset(f"{who}'s" for who in _SOMEBODY["kin"])
+_THEIR_PLANTS: Final = frozenset(plant + s for plant in _SOMEBODY["plants"] for s in ("", "s"))
+_THEIRS_WAS: Final = frozenset(_SOMEBODY["was"])
+_WAYS: Final = frozenset(_SOMEBODY["ways"])
 _DOING: Final = Entry(v.WORD | v.VERB, topic=v.DESCRIBES)
 _ADJECTIVE: Final = Entry(v.WORD, topic=v.DESCRIBES)
 # Endings of adjectives and participles, English and Latin; and of nouns that end alike.
