@@ -10,15 +10,9 @@ from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.marks import punctuation
 from crossproof.parse.remarks.text.mended import tokens_of
 from crossproof.parse.remarks.text.phrases import longest
+from crossproof.parse.remarks.text.proper import SOMEBODYS, is_place_name, somebodys_plant
 from crossproof.parse.remarks.text.tokens import Span
-from crossproof.parse.remarks.text.unknown import (
-    SOMEBODYS,
-    UNKNOWN,
-    by_ending,
-    is_number,
-    is_place_name,
-    somebodys_plant,
-)
+from crossproof.parse.remarks.text.unknown import UNKNOWN, by_ending, is_number
 from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
