@@ -66,9 +66,9 @@ def _attached(items: list[Item], i: int, depth: int) -> Attachment | None:
         return None
     before, blocked = _just_before(items, i, depth)
     if beside := _beside_next_sign(items, i, depth):
-        joined = before is not None and items[i + 1].kinds & v.AND
-        if before is not None and joined and before.character != beside.character:
-            return before  # stem hollow and spots on the leaves
+        joined = items[i + 1].kinds & v.AND  # stem hollow and spots on the leaves
+        if joined and before is not None and before.character != beside.character:
+            return before
         return beside
     if before is not None:
         return _rather_than_beside(items, i, before)
