@@ -175,10 +175,13 @@ def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) ->
 
 
 def _share_senses(table: dict[tuple[str, ...], Entry]) -> None:
-    """Keep one mapping of those that are equal: thousands of phrases mean the same."""
+    """Keep one of the values that are equal: thousands of phrases mean the same."""
     kept: dict[tuple[tuple[str, Sense], ...], dict[str, Sense]] = {}
+    same: dict[Any, Any] = {}
     for entry in table.values():
         entry.senses = kept.setdefault(tuple(entry.senses.items()), entry.senses)
+        entry.kinds = same.setdefault(entry.kinds, entry.kinds)
+        entry.organs = same.setdefault(entry.organs, entry.organs)
 
 
 def _by_first_words(table: Mapping[tuple[str, ...], Entry]) -> dict[str, Choices]:
@@ -208,7 +211,9 @@ def _add(table: dict[tuple[str, ...], Entry], phrase: str, kinds: int) -> Entry 
         return None
     entry = table.get(tokens)
     if entry is None:
-        entry = table[tokens] = Entry(kinds, text=" ".join(tokens))
+        text = " ".join(tokens)
+        text = phrase if phrase == text else text  # the list's own, where it reads the same
+        entry = table[tokens] = Entry(kinds, text=text)
     else:
         entry.kinds |= kinds
     return entry

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from functools import cache
+from sys import intern
 
 # A word (apostrophes inside, digits allowed: OCR reads `so1id`) or one other character.
 _TOKEN = re.compile(r"[^\W_]+(?:'[^\W_]+)*|[\n\r]|[^\w\s]|_")
@@ -35,7 +36,7 @@ def holds_any(text: str, parts: Iterable[str]) -> bool:
 def words(phrase: str) -> tuple[str, ...]:
     """The tokens of a phrase from a vocabulary: a hyphen inside a word counts as a space."""
     if phrase.isascii() and phrase.replace(" ", "").isalnum():
-        return tuple(phrase.lower().split())
+        return tuple(map(intern, phrase.lower().split()))  # thousands of phrases share few words
     return _cut(phrase)
 
 
