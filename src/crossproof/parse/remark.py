@@ -49,7 +49,8 @@ class RemarkReader:
         # a form's printed words matter here: they stand around the answer
         whole = tokens if read_from is rest else tokens_of(rest, self._vocabulary)
         spoken = set(map(_WORD, whole))
-        tells = bool(numbers) or not self._vocabulary.telling.isdisjoint(map(_WORD, tokens))
+        words = spoken if whole is tokens else map(_WORD, tokens)
+        tells = bool(numbers) or not self._vocabulary.telling.isdisjoint(words)
         of_photos = self._photos.is_spoken_of(spoken) or may_name_file(text)
         of_flowers = self._bases.is_spoken_of(spoken)
         if not (tells or of_photos or of_flowers):

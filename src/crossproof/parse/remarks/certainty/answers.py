@@ -7,7 +7,7 @@ from itertools import pairwise
 from crossproof.parse.remarks.organ.graded import graded_answer
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _REFUSALS = frozenset(
@@ -213,9 +213,7 @@ def _is_asked_too(items: list[Item], j: int) -> bool:
 
 def _of_its_organ(items: list[Item], m: Mention, j: int) -> bool:
     """`Any spots? Not on the leaves.`, `… Not on this one.`"""
-    k = j + 1
-    while k < len(items) and items[k].kinds & (v.ON | v.THE) and not items[k].kinds & v.OWN:
-        k += 1
+    k = past(items, j + 1, v.ON | v.THE, v.OWN)
     if k < len(items) and items[k].kinds & v.OWN and k > j + 1 and ends(items, k + 1):
         return True
     return k < len(items) and m.character in items[k].entry.organs and ends(items, k + 1)

@@ -9,7 +9,7 @@ from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.plants.counted import GENERALLY
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, past
 
 _POINTERS = frozenset({"the", "its", "their", "these"})
 _SAYS = frozenset({"says", "say", "states", "gives", "describes", "promises"})
@@ -71,9 +71,7 @@ def _of_most(items: list[Item], j: int) -> bool:
 
 def _compared(items: list[Item], i: int) -> bool:
     """`no more hollow than a broom handle`: that is not hollow."""
-    j = i + 1
-    while j < len(items) and items[j].kinds & (v.ON | v.THE | v.ORGAN):
-        j += 1
+    j = past(items, i + 1, v.ON | v.THE | v.ORGAN)
     if j >= len(items) or not items[j].kinds & v.THAN:
         return False
     return not any(m.kinds & (v.SPECIES | v.OTHER | v.ORGAN) for m in items[j + 1 : j + 4])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.certainty.nouns import OWN_WORDS, is_answered, last_of_list
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, is_organ, stretch_start
+from crossproof.parse.remarks.text.item import Item, is_organ, sentence_before, stretch_start
 
 _OPENS_AIM = (
     v.THE | v.WORD | v.OWN | v.COUNT | v.NUMBER | v.DEGREE | v.EXAMINE | v.PLANTS | v.ACTUALLY
@@ -134,7 +134,7 @@ def is_quoted_heading(items: list[Item], i: int) -> bool:
 
 def is_under_notice(items: list[Item], i: int) -> bool:
     """`legend: open circle plain leaves, …`, `dispute: ring spots or solid`: no plant is meant."""
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     heading = next((k for k, m in enumerate(here) if m.entry.topic & v.NOTICE), len(here))
     colon = next((k for k, m in enumerate(here) if m.kinds & v.COLON), -1)
     return heading < min(colon, 3) and not any(m.kinds & v.STATE for m in here[:colon])

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Final
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past
 
 _NAMED = v.STATE | v.ORGAN
 _JOINS = v.AND | v.OR | v.COMMA
@@ -37,8 +37,7 @@ def last_of_list(items: list[Item], i: int) -> int:
         joins = items[k].kinds & _JOINS
         if joins or items[k].kinds & v.ON:
             k += 1
-            while k < len(items) and items[k].kinds & v.THE:
-                k += 1
+            k = past(items, k, v.THE)
             wanted = _NAMED if joins else v.ORGAN
         else:
             wanted = _NAMED

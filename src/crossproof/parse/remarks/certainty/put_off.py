@@ -7,7 +7,7 @@ from itertools import pairwise
 from crossproof.parse.remarks.certainty.nouns import FILLS, finds, is_dash
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, stretch_start
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, stretch_start
 
 _GAINS = frozenset({"get", "develop", "form", "grow", "bear", "sport", "lose", "have", "show"})
 _CAN = frozenset({"can", "may", "might"})
@@ -193,7 +193,5 @@ def is_looked_through(items: list[Item], i: int) -> bool:
     """`seen through a fence`, `looked through binoculars`: no stem that one sees through."""
     if items[i].entry.text.split(" ", 1)[0] not in _SIGHTS:
         return False
-    j = i + 1
-    while j < len(items) and items[j].kinds & v.THE:
-        j += 1
+    j = past(items, i + 1, v.THE)
     return not ends(items, j) and items[j].kinds == v.WORD and not items[j].lead

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from itertools import takewhile
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, past
 
 _ACTIVE = ("did not", "didn't", "didnt", "do not", "don't", "dont", "never", "could not", "couldn")
 
@@ -140,9 +140,7 @@ def _joined(items: list[Item], k: int) -> set[int]:
 
 def _object(items: list[Item], i: int, end: int) -> int:
     """The organ behind a verb that has one: `no spots on leaves didnt touch stem`; or -1."""
-    k = end + 1
-    while k < len(items) and items[k].kinds & v.THE:
-        k += 1
+    k = past(items, end + 1, v.THE)
     active = items[i].entry.text.startswith(_ACTIVE)
     return k if active and k < len(items) and items[k].kinds & v.ORGAN else -1
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, past
 
 
 def merely_looked_for(items: list[Item], i: int, scope: Scope) -> bool:
@@ -28,9 +28,7 @@ def merely_looked_for(items: list[Item], i: int, scope: Scope) -> bool:
 
 def _is_sought(items: list[Item], i: int) -> bool:
     """`spots (on the leaves) looked for`, `hunted for`."""
-    j = i + 1
-    while j < len(items) and items[j].kinds & (v.ON | v.THE | v.ORGAN):
-        j += 1
+    j = past(items, i + 1, v.ON | v.THE | v.ORGAN)
     words = items[j : j + 2]
     hunted = len(words) > 1 and words[0].kinds & v.EXAMINE and words[1].entry.text == "for"
     return bool(words and (words[0].kinds & v.LOOKED or hunted))

@@ -42,6 +42,7 @@ from crossproof.parse.remarks.certainty.put_off import (
     stands_with_bare_organ,
 )
 from crossproof.parse.remarks.organ.attachment import Attachment
+from crossproof.parse.remarks.plants.distributed import MIXED
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, is_organ
 
@@ -128,3 +129,17 @@ def _is_named_only(
         or is_listed(items, i)
         or (at.sense.role != "whole" and is_said_otherwise(items, first, i, last))
     )
+
+
+def is_named_in_passing(items: list[Item], i: int) -> bool:
+    """`variable in leaf marking`, `no photo of leaf spots`: no word that there are any."""
+    j = i - 1
+    while j > 0 and items[j].kinds & (v.ORGAN | v.THE):
+        j -= 1
+    if j > 0 and items[j].entry.text in ("in", "of", "as to", "as regards"):
+        if items[j - 1].kinds & v.VARIED:
+            return items[j - 1].entry.text not in MIXED
+        return bool(j > 1 and items[j - 1].kinds & v.PHOTO and items[j - 2].kinds & v.NOT)
+    if j > 0 and items[j].entry.text == "for":
+        return bool(items[j - 1].kinds & v.PHOTO)  # see photograph for leaf marks
+    return False

@@ -8,6 +8,8 @@ from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.organ.graded import graded_answer
 from crossproof.parse.remarks.organ.scope import (
     HARDLY,
+    LACKS,
+    WITHOUT,
     Scope,
     in_list,
     one_letter,
@@ -18,7 +20,6 @@ from crossproof.parse.remarks.text.item import Item, ends
 
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "0", "absent", "present"})
 _NOT_THERE = frozenset({"there were none", "there was none", "had none", "have none", "has none"})
-_WITHOUT = frozenset({"without", "w/o", "w/out"})
 _JUST = HARDLY | {"just", "only just"}
 _PASSED_BEHIND = (
     v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH | v.PLANTS | v.OWN
@@ -105,7 +106,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
         free = free and not _opens_share(items, j)
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
-    if colon and last and items[j].entry.text in _WITHOUT:
+    if colon and last and items[j].entry.text in WITHOUT:
         return _Answer(True, j)
     if colon and last and kinds & v.TRULY and not kinds & (v.NOT | v.STATE):
         return _Answer(False, j)  # leaf spots: certainly
@@ -135,7 +136,7 @@ def _opens_share(items: list[Item], j: int) -> bool:
 def _lacked_by_another(items: list[Item], i: int, j: int) -> bool:
     """`blotches on the leaf that the little one lacks`."""
     subject = items[j - 1].kinds & (v.COUNT | v.SPECIES | v.OTHER) if j > i + 1 else 0
-    return bool(subject) and items[j].entry.text in ("lacks", "lacked", "lack")
+    return bool(subject) and items[j].entry.text in LACKS
 
 
 def _in_photo(items: list[Item], j: int) -> bool:

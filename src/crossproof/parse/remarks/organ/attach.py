@@ -13,8 +13,9 @@ from crossproof.parse.remarks.organ.attachment import (
     sign_near,
 )
 from crossproof.parse.remarks.organ.carried import carried
+from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, past
 from crossproof.parse.remarks.text.vocabulary import Sense
 
 _BETWEEN_ORGAN_AND_STATE = (
@@ -30,7 +31,6 @@ _AFTER_ON = (
     v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE | v.TO
 )
 _INTRODUCES = v.NOT | v.NONE | v.DEGREE | v.WITH | v.COUNT | v.THE | v.STATE | v.SEE
-_EVERY = frozenset({"all", "both", "each", "every"})
 _DEEPEST = 8
 
 
@@ -64,12 +64,11 @@ def _attached(items: list[Item], i: int, depth: int) -> Attachment | None:
             return Attachment(character, sense, -1)
     if is_a_place(items, i):
         return None
-    before, blocked = _just_before(items, i, depth)
     if beside := _beside_next_sign(items, i, depth):
         joined = items[i + 1].kinds & v.AND  # stem hollow and spots on the leaves
-        if joined and before is not None and before.character != beside.character:
-            return before
-        return beside
+        host = _just_before(items, i, depth)[0] if joined else None
+        return host if host and host.character != beside.character else beside
+    before, blocked = _just_before(items, i, depth)
     if before is not None:
         return _rather_than_beside(items, i, before)
     if blocked:
@@ -109,9 +108,7 @@ def _labels_organs(
     items: list[Item], i: int, senses: Mapping[str, Sense]
 ) -> tuple[Attachment | None, bool]:
     """`Marked: leaves, bracts.`; and whether other organs are labelled: `Spots: on lip only`."""
-    first = i + 2
-    while first < len(items) and items[first].kinds & (v.ON | v.THE):
-        first += 1
+    first = past(items, i + 2, v.ON | v.THE)
     if first >= len(items) or not items[first].kinds & v.ORGAN:
         return None, False
     for k in _group_after(items, first):
@@ -268,7 +265,7 @@ def _leads_to_organ(items: list[Item], i: int, j: int, crossed: bool) -> bool:
     if kinds & (v.COMMA | v.AND | v.OR):
         if j + 1 >= len(items):
             return True
-        begins = kinds & v.COMMA and items[j + 1].entry.text in _EVERY  # lip spotted, all leaves …
+        begins = kinds & v.COMMA and items[j + 1].entry.text in EVERY  # lip spotted, all leaves …
         return not begins and bool(items[j + 1].kinds & (v.STATE | _BEFORE_ORGAN))
     if kinds & v.STATE:
         return bool(set(items[j].entry.senses) & set(items[i].entry.senses))

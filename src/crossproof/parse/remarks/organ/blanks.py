@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, past
 
 _BRACKETS = frozenset("([")
 _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
@@ -43,6 +43,5 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
 
 def _is_label(items: list[Item], j: int) -> bool:
     """`stem: `, `hollow stem: `."""
-    while j < len(items) and items[j].kinds & (v.ORGAN | v.PHOTO | v.STATE):
-        j += 1
+    j = past(items, j, v.ORGAN | v.PHOTO | v.STATE)
     return j < len(items) and bool(items[j].kinds & v.COLON)

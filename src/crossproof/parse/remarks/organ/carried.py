@@ -5,7 +5,14 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.alone import nothing_else_said, pointed_at
 from crossproof.parse.remarks.organ.attachment import Attachment, group, is_sign, known
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, stretch_start
+from crossproof.parse.remarks.text.item import (
+    Item,
+    ends,
+    is_organ,
+    past,
+    sentence_before,
+    stretch_start,
+)
 
 
 def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
@@ -77,7 +84,7 @@ def _of_the_whole(items: list[Item], i: int) -> bool:
 
 def _named_last(items: list[Item], i: int) -> Attachment | None:
     """`went flat at once, the stem`, `plain green they were, all the leaves of it`."""
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     if any(map(_is_named, here)):
         return None
     if (organ := _tested(items, i + 1)) >= 0:
@@ -99,8 +106,7 @@ def _tested(items: list[Item], k: int) -> int:
     if k >= len(items) or not items[k].kinds & v.EXAMINE:
         return -1
     k += 1
-    while k < len(items) and items[k].kinds & v.THE:
-        k += 1
+    k = past(items, k, v.THE)
     return k if k < len(items) and _is_named(items[k]) and ends(items, k + 1) else -1
 
 

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
-from crossproof.parse.remarks.organ.scope import HARDLY, Scope, in_list, one_letter, unpunctuated
+from crossproof.parse.remarks.organ.scope import (
+    EVERY,
+    HARDLY,
+    WITHOUT,
+    Scope,
+    in_list,
+    one_letter,
+    unpunctuated,
+)
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
-_WITHOUT = frozenset({"without", "w/out", "w/o"})
-_EVERY = frozenset({"all", "both", "each", "every"})
 _HEADS = frozenset({"nowhere", "nothing"})
 _NEVER = frozenset({"at no stage", "at no point", "at no time", "on no occasion"})
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH | v.THEY
@@ -149,7 +155,7 @@ def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bo
     """Whether no denial before item `j` reaches the state word: `no spots/hollow stem`."""
     if items[j].entry.text == "/":
         return at.character not in items[j - 1].entry.senses
-    if items[j].entry.text in _WITHOUT and items[j + 1].entry.text in _EVERY:
+    if items[j].entry.text in WITHOUT and items[j + 1].entry.text in EVERY:
         return True  # some without all hollow stems
     return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))
 

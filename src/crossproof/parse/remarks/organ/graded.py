@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past
 
 _LEADS_TO_DEGREE = v.COMMA | v.BUT | v.YES | v.ONLY
 _GRADES = v.SLIGHT | v.NEARLY | v.AFTER
@@ -13,9 +13,7 @@ _THROUGHOUT = frozenset(general_words()["throughout"])
 
 def degree_behind(items: list[Item], i: int) -> int:
     """The degree word behind item `i`, or 0: `hollow, yes, but only just`, `…, but partly so`."""
-    j = i + 1
-    while j < len(items) and items[j].kinds & _LEADS_TO_DEGREE and not items[j].kinds & _GRADES:
-        j += 1
+    j = past(items, i + 1, _LEADS_TO_DEGREE, _GRADES)
     if j == i + 1 or j >= len(items) or not items[j].kinds & _GRADES:
         return 0
     k = j + 1

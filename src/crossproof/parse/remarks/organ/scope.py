@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
+EVERY = frozenset({"all", "both", "each", "every"})
+LACKS = frozenset({"lacks", "lacked", "lack"})
+WITHOUT = frozenset({"without", "w/o", "w/out"})
 HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
 
 

@@ -9,18 +9,19 @@ from itertools import pairwise
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.organ.denial import NOR
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.organ.scope import EVERY, LACKS
 from crossproof.parse.remarks.plants import others
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from
 from crossproof.parse.remarks.plants.exceptions import excepted
 from crossproof.parse.remarks.plants.held import does_so
-from crossproof.parse.remarks.plants.opposite import LACKS, only_relates, opposite_of_last
+from crossproof.parse.remarks.plants.opposite import only_relates, opposite_of_last
 from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, has_them, set_apart
 from crossproof.parse.remarks.plants.tallies import not_so_many
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
-_EVERY = frozenset({"all", "both", "each", "every", "any"})
+_EVERY = EVERY | {"any"}
 _NIL = -1  # plants that no count of ours numbers
 
 
@@ -101,8 +102,7 @@ def _some_elsewhere(
     raised = items[i + 1].lead | items[k].lead
     if not items[k].kinds & v.ON and not raised & v.HEIGHTS:
         return None
-    while k < len(items) and items[k].kinds & (v.ON | v.THE | v.ORGAN | v.WORD):
-        k += 1
+    k = past(items, k, v.ON | v.THE | v.ORGAN | v.WORD)
     if m.state != vocabulary.scales[m.character].absent or not ends(items, k):
         return None
     state = items[m.item].entry.senses[m.character].state
@@ -115,8 +115,7 @@ def _others_have(
     """`two had no spots, the rest did`, `…, the others had plenty`."""
     k = i + 1
     passed = v.PLANTS | v.WITH | v.THEY | v.COUNT | v.YES
-    while k < len(items) and items[k].kinds & passed and not items[k].kinds & v.STATE:
-        k += 1
+    k = past(items, k, passed, v.STATE)
     before = [m for m in found if m.item < i and m.role == "sign"]
     first = i - bool(i and items[i - 1].entry.text == "the")
     opens = first > 0 and items[first - 1].kinds & (v.LIMIT | v.AND)
@@ -291,9 +290,8 @@ def same_as_theirs(
         had = k + 1 < len(items) and items[k].kinds & v.WITH  # and the hybrid had too
         k += bool(had)
         same = same or (k < len(items) and items[k].kinds & v.AGAIN and ends(items, k + 1))
-        k = i + 1
-        while k < len(items) and items[k].kinds & (v.WITH | v.OWN | v.ORGAN):
-            k += 1  # the hybrid has none; its own aren't; the orchid's stem wasn't
+        # the hybrid has none; its own aren't; the orchid's stem wasn't
+        k = past(items, i + 1, v.WITH | v.OWN | v.ORGAN)
         organs = frozenset[str]().union(*(m.entry.organs for m in items[i + 1 : k]))
         denied = k < len(items) and items[k].kinds & (v.NONE | v.NOT) and ends(items, k + 1)
         if not same and not denied:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, ends, is_organ
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, sentence_before
 
 _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
@@ -22,7 +22,7 @@ THE_OTHERS = frozenset(general_words()["the_others"])
 
 def _of_heights(items: list[Item], i: int) -> bool:
     """`lower quarter of the stem hollow, remainder solid`: parts of one plant."""
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     return any(m.lead & v.HEIGHTS for m in here) and not any(m.kinds & v.PLANTS for m in here)
 
 
@@ -42,7 +42,7 @@ def is_twin(items: list[Item], i: int) -> bool:
     """`one plant ringed, its neighbour plain`: the second of two that were recorded."""
     if not items[i].kinds & v.OTHER or i < 3 or items[i - 1].entry.text != "its":
         return False
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     return bool(here[0].kinds & v.COUNT and here[1].kinds & v.PLANTS)
 
 
@@ -156,9 +156,7 @@ def counted_behind(items: list[Item], i: int) -> bool:
 
 def _counted_by_label(items: list[Item], i: int) -> bool:
     """`Spotted leaves: 3 plants. Plain leaves: 4.`"""
-    k = i + 1
-    while k < len(items) and items[k].kinds & v.ORGAN:
-        k += 1
+    k = past(items, i + 1, v.ORGAN)
     if k + 1 >= len(items) or not items[k].kinds & v.COLON or not items[k + 1].value > 0:
         return False
     return k + 2 >= len(items) or bool(items[k + 2].kinds & (v.PLANTS | v.LIMIT))

@@ -11,8 +11,9 @@ from dataclasses import replace
 from itertools import pairwise
 
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.organ.scope import LACKS
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, is_leaf_spotted
-from crossproof.parse.remarks.plants.opposite import LACKS, further_up, only_relates
+from crossproof.parse.remarks.plants.opposite import further_up, only_relates
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends, is_organ
 from crossproof.parse.remarks.text.vocabulary import Vocabulary

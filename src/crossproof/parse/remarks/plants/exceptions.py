@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.plants.opposite import opposite_of_last
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past, sentence_before
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _EXCEPTIONS = frozenset(general_words()["exceptions"])
 _NONE = frozenset(
     {"none", "none of", "not one", "not one of", "no", "nobody", "neither", "not a single one"}
 )
-_EVERY = frozenset({"all", "both", "each", "every", "every one", "everything"})
+_EVERY = EVERY | {"every one", "everything"}
 _EXCEPTED = -3  # plants that no count of ours numbers
 
 
@@ -80,7 +81,7 @@ def _said_of_plants(items: list[Item], i: int, k: int) -> bool:
     """`none had …`, `no plant …`, `all spotted`: plants are the subject, not leaves."""
     if k >= len(items) or not items[k].kinds & v.THE:
         return False
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     opens = here[0] if here else items[i]
     subject = bool(opens.kinds & v.COUNT) or opens.entry.text in _NONE
     behind = here[1] if len(here) > 1 else items[i]
@@ -118,9 +119,7 @@ def _excepted_first(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
     """`bar the two by the stile, no plant had a mark on its leaves`."""
-    k = i + 1
-    while k < len(items) and items[k].kinds & v.THE and not items[k].kinds & v.COUNT:
-        k += 1
+    k = past(items, i + 1, v.THE, v.COUNT)
     counted = k < len(items) and items[k].kinds & (v.COUNT | v.PLANTS)
     whole = i > 1 and items[i - 1].kinds & v.COMMA and items[i - 2].entry.text in _EVERY
     if (i and not whole and not items[i - 1].kinds & v.STOP) or not counted:

@@ -6,12 +6,20 @@ from itertools import pairwise
 
 from crossproof.parse.remarks.plants.named import ANOTHER
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, stretch_start
+from crossproof.parse.remarks.text.item import (
+    Item,
+    ends,
+    past,
+    phrase_before,
+    sentence_before,
+    stretch_start,
+)
 
 _BESIDE = frozenset({"about", "around", "round", "with", "by", "behind", "under", "over"})
 _ITS = frozenset({"its", "their"})
 _SELF = frozenset({"itself", "themselves"})
 _TOLD = v.STATE | v.ORGAN | v.OWN | v.HARD
+_HAS = frozenset({"had", "has", "have", "bore", "showed", "shows", "carried", "carries", "bears"})
 _BY = v.ON | v.TO | v.AMONG | v.WITH | v.VERB
 _LETTER = v.WORD | v.THE | v.NUMBER
 _OF_PART = v.STATE | v.ORGAN | v.DEGREE | v.NOT | v.LIMIT
@@ -102,12 +110,9 @@ def _closes_relative(items: list[Item], i: int) -> bool:
     return bool(here[0].lead & v.RELATIVE)
 
 
-_HAS = frozenset({"had", "has", "have", "bore", "showed", "shows", "carried", "carries", "bears"})
-
-
 def _of_the_one_named(items: list[Item], i: int) -> bool:
     """`snapped a horsetail to show its hollow stem`: nothing of ours was named before."""
-    here = [m for m in items[:i] if m.phrase == items[i].phrase]
+    here = phrase_before(items, i)
     plain = v.WORD | v.THE | v.TO | v.OTHER | v.SPECIES | v.SEE | v.EXAMINE
     return (
         bool(here)
@@ -153,9 +158,7 @@ def is_counted_heading(items: list[Item], i: int) -> bool:
         first -= 1  # 50+ fuchsii
     if first and not items[first - 1].kinds & (v.STOP | v.BREAK):
         return False
-    k = i + 1
-    while k < len(items) and items[k].kinds & (v.NUMBER | v.CROSS):
-        k += 1
+    k = past(items, i + 1, v.NUMBER | v.CROSS)
     if not any(m.kinds & v.NUMBER for m in items[first:k]):
         return False
     here = [m for m in items[k - 1 :] if m.clause == items[i].clause]
@@ -192,7 +195,7 @@ def does_so(items: list[Item], i: int) -> bool:
         k += 1
     elif k < len(items) and items[k].start - items[k - 1].end < len(" is"):
         return False  # `does` itself is no item
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     return ends(items, k) and any(m.kinds & (v.NOT | v.NONE) for m in here)
 
 
@@ -256,7 +259,7 @@ def not_ours(items: list[Item], i: int) -> bool:
     if items[i].entry.text != "not" or not i or not items[i - 1].kinds & v.COMMA:
         return False
     ours = i + 1 < len(items) and items[i + 1].kinds & v.OWN and ends(items, i + 2)
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     return bool(ours) and not any(m.kinds & v.OWN for m in here)
 
 

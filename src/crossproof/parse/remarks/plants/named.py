@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from crossproof.parse.remarks.organ.scope import LACKS
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, phrase_before, sentence_before
 
 ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
@@ -19,7 +20,7 @@ _TURNED_OUT = (
     "may be",
 )
 _INHERITS = ("ha", "inherit", "share", "combin")  # `has`, `having`; not `showed her a hogweed's`
-_LACKS = frozenset({"lacks", "lacking", "lacked", "lack", "without"})
+_LACKS = LACKS | {"lacking", "without"}
 _DESCRIBES = v.STATE | v.DEGREE | v.AND | v.OR
 
 
@@ -49,7 +50,7 @@ def is_heading(items: list[Item], i: int) -> bool:
 
 def names_what_stands_before(items: list[Item], i: int) -> bool:
     """`the spotted-leaved plant on the left is fuchsii`: what stands before is of that plant."""
-    here = [m for m in items[:i] if m.phrase == items[i].phrase]
+    here = phrase_before(items, i)
     herb = items[i].kinds & v.OTHER and ends(items, i + 1)  # the spotted leaves were lungwort
     theirs = herb or items[i].entry.text.endswith("'s") or turned_out(items, i)
     told = v.PLANTS | (v.ORGAN if theirs else 0)
@@ -81,7 +82,7 @@ def inherits_from(items: list[Item], i: int) -> bool:
     owner = items[i + 1 : i + 2] if items[i].kinds & v.SPECIES else []  # its fuchsii parent's
     if not any(m.entry.text.endswith("'s") and m.kinds & ANOTHER for m in (items[i], *owner)):
         return False
-    here = [m for m in items[:i] if m.phrase == items[i].phrase]
+    here = phrase_before(items, i)
     has = [m for m in here if m.kinds & v.WITH and m.entry.text.startswith(_INHERITS)]
     return bool(has) and not any(m.kinds & (v.NOT | v.NONE) for m in here)
 
@@ -94,7 +95,7 @@ def stands_alone(items: list[Item], i: int) -> bool:
 
 def singled_out(items: list[Item], i: int) -> bool:
     """`only one in the whole field of southern marsh with …`: that one is ours."""
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     first = next((k for k, m in enumerate(here) if not m.kinds & v.THE or m.kinds & v.COUNT), 0)
     only = any(m.kinds & v.ONLY for m in here[: first + 1])
     return only and any(m.kinds & v.COUNT and m.entry.text.endswith("one") for m in here[:3])
@@ -102,7 +103,7 @@ def singled_out(items: list[Item], i: int) -> bool:
 
 def placed_by_ours(items: list[Item], i: int) -> bool:
     """`near it a praetermissa, stem hollow, …`: the whole sentence is about that plant."""
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     return len(here) > 1 and bool(here[0].kinds & v.AMONG and here[1].kinds & v.OWN)
 
 

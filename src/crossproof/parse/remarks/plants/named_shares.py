@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, is_leaf_spotted
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past
 
 MINORITY = frozenset(general_words()["in_the_minority"])
 _PART = frozenset(general_words()["part_of_them"])
@@ -22,8 +22,8 @@ _AS_SUBJECT = NOT_EVERY | frozenset(general_words()["part_as_subject"])
 _ALL = frozenset(
     {"all", "all of", "each", "each of", "every plant", "every one", "both", "all plants"}
 )
-_LACKS = v.NOT | v.NONE  # both at once: `most lacked any`
-_HAD = (v.WITH, _LACKS)
+LACKING = v.NOT | v.NONE  # both at once: `most lacked any`
+_HAD = (v.WITH, LACKING)
 _HALF = 0.5  # some have it and some have not; how many does not matter
 
 
@@ -66,9 +66,7 @@ def _opens_with(items: list[Item], i: int) -> bool:
 
 def _not_all_plants(items: list[Item], i: int) -> bool:
     """`not all of the plants`, `not every hybrid's`; not `not all leaves`."""
-    k = i + 1
-    while k < len(items) and items[k].kinds & v.THE and not items[k].kinds & v.OWN:
-        k += 1
+    k = past(items, i + 1, v.THE, v.OWN)
     named = items[k] if k < len(items) else items[i]
     return bool(named.kinds & v.PLANTS or (named.kinds & v.OWN and named.entry.text[-1] == "s"))
 
@@ -80,7 +78,7 @@ def _as_subject(items: list[Item], i: int) -> bool:
         return True  # not all are leaf-spotted
     if items[i].entry.text in _AS_SUBJECT:
         k = i + 1 + bool(behind & v.PLANTS)
-        had = k < len(items) and items[k].kinds & (v.WITH | _LACKS) in _HAD
+        had = k < len(items) and items[k].kinds & (v.WITH | LACKING) in _HAD
         return had or (items[i].entry.text not in _SOME and _are_leaved(items, k))
     if not items[i].kinds & v.COUNT:
         return False

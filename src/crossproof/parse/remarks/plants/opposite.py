@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, sentence_before
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
-
-LACKS = frozenset({"lacks", "lacked", "lack"})
 
 
 def opposite_of_last(
@@ -38,5 +36,5 @@ def further_up(items: list[Item], i: int) -> bool:
     """`lower leaves spotted, those above without`: leaves of one plant."""
     if not items[i].lead & v.HEIGHTS:
         return False
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     return any(m.lead & v.HEIGHTS for m in here) and not any(m.kinds & v.PLANTS for m in here)

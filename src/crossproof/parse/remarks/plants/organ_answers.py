@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _SHORT = 3  # items before the state: `nothing`, `no part`
@@ -24,9 +24,7 @@ def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | No
     only = _of_nothing_else(items, i)
     if items[i].entry.text != "unlike" and not only and not _of_everything(items, i):
         return None
-    organ = i + 1
-    while organ < len(items) and items[organ].kinds & (v.THE | v.ON):
-        organ += 1
+    organ = past(items, i + 1, v.THE | v.ON)
     if organ >= len(items) or not ends(items, organ + 1):
         return None
     return _said_of(items, i, organ, (i, organ), vocabulary, same=only)
@@ -65,8 +63,7 @@ def _some_on(items: list[Item], k: int, vocabulary: Vocabulary) -> Mention | Non
     organ = k + 1
     if not items[organ].kinds & v.ON:
         return None
-    while organ < len(items) and items[organ].kinds & (v.ON | v.THE):
-        organ += 1
+    organ = past(items, organ, v.ON | v.THE)
     if organ >= len(items) or not items[organ].kinds & v.ORGAN or not ends(items, organ + 1):
         return None
     return _said_of(items, k, organ, (k, organ), vocabulary, same=True)

@@ -8,7 +8,7 @@ from itertools import pairwise
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import counted_from, is_leaf_spotted
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, sentence_before
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _VARY = ("var", "differ", "from plant to", "according to", "depending")
@@ -54,7 +54,7 @@ def answers_here(items: list[Item], i: int, found: list[Mention], vocabulary: Vo
 
 def on_one_leaf(items: list[Item], i: int) -> bool:
     """`three spots on one leaf, five on another, none on the third`: leaves of one plant."""
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     return any(
         a.kinds & v.COUNT and b.entry.text == "leaf" and not is_leaf_spotted(here, k)
         for k, (a, b) in enumerate(pairwise(here), start=1)

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, stretch_start
+from crossproof.parse.remarks.text.item import Item, ends, past, stretch_start
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _APART = -600  # numbers the plants of another place
@@ -78,8 +78,7 @@ def _goes_to_a_place(items: list[Item], i: int) -> bool:
     if k >= len(items) or not items[k].kinds & (v.ON | v.AMONG) or items[k].entry.text == _OF:
         return False
     passed = v.ON | v.THE | v.WORD | v.AMONG | v.COUNT | v.PLANTS
-    while k < len(items) and items[k].kinds & passed and not items[k].kinds & (v.ORGAN | v.LIMIT):
-        k += 1
+    k = past(items, k, passed, v.ORGAN | v.LIMIT)
     return ends(items, k)
 
 

@@ -9,7 +9,7 @@ from crossproof.parse.remarks.plants.counted import is_leaf_spotted
 from crossproof.parse.remarks.plants.limited import opening
 from crossproof.parse.remarks.plants.named_shares import MINORITY, NOT_EVERY
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, past
 
 _HAS = v.THEY | v.WITH | v.PLANTS | v.MANY | v.STATE | v.OWN | v.DEGREE | v.NONE
 
@@ -31,7 +31,7 @@ def counted_by(items: list[Item], found: list[Mention], share: Share) -> Mention
     if k < len(items) and is_organ(items[k]) and not is_leaf_spotted(items, k):
         return None  # 3 of 5 leaves are those of one plant
     phrase, text = items[share.first].phrase, items[share.first].entry.text
-    if text in NOT_EVERY and ends(items, _past_plants(items, k)):
+    if text in NOT_EVERY and ends(items, past(items, k, v.THE | v.PLANTS | v.MANY | v.THEY)):
         return _last_before(items, found, share.first, _first_phrase(items, share.first))
     if text in MINORITY:
         return _last_before(items, found, share.first, phrase)
@@ -48,18 +48,9 @@ def counted_by(items: list[Item], found: list[Mention], share: Share) -> Mention
     return _behind(items, found, share, on=bool(opens & v.ON))
 
 
-def _past_plants(items: list[Item], k: int) -> int:
-    """`…, but by no means all of the plants`: behind the plants that are meant."""
-    while k < len(items) and items[k].kinds & (v.THE | v.PLANTS | v.MANY | v.THEY):
-        k += 1
-    return k
-
-
 def _behind(items: list[Item], found: list[Mention], share: Share, *, on: bool) -> Mention | None:
     """What plants so counted have: `3 of 8 with spots`; `in three of them the leaves …` (`on`)."""
-    j = share.last + 1
-    while j < len(items) and items[j].kinds & (v.ON | v.THE) and not items[j].kinds & v.WITH:
-        j += 1
+    j = past(items, share.last + 1, v.ON | v.THE, v.WITH)
     if j + 1 < len(items) and items[j].kinds & v.COUNT and items[j + 1].kinds & v.WITH:
         j += 1  # all but one of the nine had
     if ends(items, j):

@@ -12,7 +12,7 @@ from crossproof.parse.remarks.plants.limited import (
     of_the_total,
     state_of_so_many,
 )
-from crossproof.parse.remarks.plants.named_shares import named_share
+from crossproof.parse.remarks.plants.named_shares import LACKING, named_share
 from crossproof.parse.remarks.plants.share_of import Share, counted_by
 from crossproof.parse.remarks.plants.single import of_counted_leaves
 from crossproof.parse.remarks.plants.tallies import in_figures_elsewhere, last_answer
@@ -23,7 +23,6 @@ from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _OF = frozenset({"of", "out of", "of the", "from", "ex"})
 _WHOLE = ("all", "both", "each", "every", "none", "any")
-_LACKS = v.NOT | v.NONE  # both at once: `two of the plants lack spots`
 _OPENS = v.LIMIT | v.ONLY | v.AND | v.SLIGHT | v.THAN
 _ALL_BUT = frozenset(general_words()["all_but"])
 _BRACKETS = frozenset("()")
@@ -94,7 +93,7 @@ def _some_of_them(items: list[Item], i: int) -> int:
         definite, k = True, k + 1
     if k < len(items) and items[k].lead & v.RELATIVE and items[k].kinds & v.WITH:
         return k - 1  # just seventeen of which had
-    lacks = k + 1 < len(items) and items[k + 1].kinds & _LACKS == _LACKS
+    lacks = k + 1 < len(items) and items[k + 1].kinds & LACKING == LACKING
     if k + 1 >= len(items) or not (items[k + 1].kinds & v.WITH or lacks):
         return 0
     if items[k].kinds & v.THEY:
@@ -241,9 +240,8 @@ def _of_so_many(items: list[Item], i: int) -> Share | None:
     whole = number_of(items[i + 1]) if i + 1 < len(items) else -1
     for j in range(i + 2, min(i + 7, len(items) - 1)):
         part = number_of(items[j])
-        lacks = v.NOT | v.NONE
         k = j + 1 + (items[j + 1].kinds & v.ONLY > 0 and j + 2 < len(items))
-        had = items[k].kinds & v.WITH or items[k].kinds & lacks == lacks
+        had = items[k].kinds & v.WITH or items[k].kinds & LACKING == LACKING
         if 0 <= part <= whole and had:
             return Share(j, j, part / whole)
         if items[j].kinds & (v.STATE | v.STOP):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.plants.counted import THE_OTHERS
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
@@ -11,7 +12,7 @@ from crossproof.parse.remarks.text.item import Item, ends
 _LONE = frozenset(general_words()["lone_plant"])
 _ONE = frozenset({"plant", "spike", "individual"})
 _ON_ONE_PLANT = frozenset(general_words()["several_on_a_plant"])
-_EVERY = frozenset({"all", "both", "each", "every", "no", "any", "none"})
+_EVERY = EVERY | {"no", "any", "none"}
 
 
 def as_one(items: list[Item], found: list[Mention], present: int) -> None:

@@ -45,7 +45,7 @@ from crossproof.parse.remarks.plants.named import (
     turned_out,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, all_kinds, stretch_start
+from crossproof.parse.remarks.text.item import Item, all_kinds, phrase_before, stretch_start
 
 LEADS_AWAY = ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS | v.AMONG
 # Behind these the other plant is told of further: `unlike the fuchsii by the stile, whose …`.
@@ -247,7 +247,7 @@ def _names_ours(items: list[Item], i: int, voice: _Voice) -> bool:
 
 def _is_counted_before(items: list[Item], i: int) -> bool:
     """`one plain, the other six with spots on theirs`: of plants that were counted."""
-    here = [m for m in items[:i] if m.phrase == items[i].phrase]
+    here = phrase_before(items, i)
     return items[i].entry.text == "theirs" and any(m.kinds & v.COUNT for m in here)
 
 

@@ -84,7 +84,7 @@ def _run(items: list[Item]) -> tuple[int, ...]:
             + (item.prefix << 2)
             + (item.soft << 1)
             + item.counted,
-            (item.hyphened << 3) + (length if length < 4 else 4),
+            length if length < 4 else 4,
         )
     return tuple(run)
 

@@ -12,7 +12,7 @@ from crossproof.parse.remarks.certainty.sight import unseen
 from crossproof.parse.remarks.certainty.sought import merely_looked_for, outcome_of
 from crossproof.parse.remarks.certainty.struck import retracting, struck, take_back
 from crossproof.parse.remarks.certainty.superseded import by_years, names_what_is_said, supersede
-from crossproof.parse.remarks.certainty.topic import Kinds, is_topic, topics_of
+from crossproof.parse.remarks.certainty.topic import Kinds, is_named_in_passing, is_topic, topics_of
 from crossproof.parse.remarks.certainty.unplaced import without_rivals
 from crossproof.parse.remarks.organ import blemishes
 from crossproof.parse.remarks.organ.around import around
@@ -31,7 +31,7 @@ from crossproof.parse.remarks.plants.contrasts import (
     with_and_without,
 )
 from crossproof.parse.remarks.plants.counted import counted_behind
-from crossproof.parse.remarks.plants.distributed import MIXED, of_both_sorts, some_lack
+from crossproof.parse.remarks.plants.distributed import of_both_sorts, some_lack
 from crossproof.parse.remarks.plants.exceptions import excepts
 from crossproof.parse.remarks.plants.places import by_place
 from crossproof.parse.remarks.plants.populations import groups, read_plants
@@ -201,7 +201,7 @@ def _mentions_of(
 
 
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
-    if at.sense.role == "sign" and _is_topic(items, i):
+    if at.sense.role == "sign" and is_named_in_passing(items, i):
         return None
     if is_unanswered(items, i, at):
         return None
@@ -230,20 +230,6 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
         if not any(item.kinds & v.BUT for item in between):
             first, last = min(first, at.organ), max(last, at.organ)
     return Mention(at.character, state, weight, items[first].start, items[last].end, i)
-
-
-def _is_topic(items: list[Item], i: int) -> bool:
-    """`variable in leaf marking`, `no photo of leaf spots`: no word that there are any."""
-    j = i - 1
-    while j > 0 and items[j].kinds & (v.ORGAN | v.THE):
-        j -= 1
-    if j > 0 and items[j].entry.text in ("in", "of", "as to", "as regards"):
-        if items[j - 1].kinds & v.VARIED:
-            return items[j - 1].entry.text not in MIXED
-        return bool(j > 1 and items[j - 1].kinds & v.PHOTO and items[j - 2].kinds & v.NOT)
-    if j > 0 and items[j].entry.text == "for":
-        return bool(items[j - 1].kinds & v.PHOTO)  # see photograph for leaf marks
-    return False
 
 
 def _own_again(items: list[Item], organ: int, i: int) -> bool:

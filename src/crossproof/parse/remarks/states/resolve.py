@@ -13,7 +13,7 @@ from crossproof.parse.remarks.plants.counted import is_leaf_spotted
 from crossproof.parse.remarks.plants.single import is_single
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, all_kinds, is_organ
+from crossproof.parse.remarks.text.item import Item, all_kinds, is_organ, sentence_before
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _SITES = frozenset(general_words()["sites"])
@@ -172,7 +172,7 @@ def _headed(items: list[Item], group: list[Mention]) -> bool:
 
 def _heading(items: list[Item], i: int) -> bool:
     """Whether the sentence of item `i` begins with the name of some plants, or a short label."""
-    here = [m for m in items[:i] if m.sentence == items[i].sentence]
+    here = sentence_before(items, i)
     heading = list(takewhile(lambda m: not m.kinds & (v.STATE | v.ORGAN | v.LIMIT), here))
     told = len(here) > len(heading) > 0
     if not told:

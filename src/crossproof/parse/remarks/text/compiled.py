@@ -60,7 +60,7 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
 
     _add_possessives(table)
     _share_kinds(table, frozenset(_lookup(general, "the_others")))
-    _share_senses(table)
+    _share_values(table)
     same: dict[int, Entry] = {}
     for tokens, entry in table.items():
         if entry.topic and not entry.kinds:  # a word like any that we don't know
@@ -174,7 +174,7 @@ def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) ->
                 entry.kinds |= v.COUNT
 
 
-def _share_senses(table: dict[tuple[str, ...], Entry]) -> None:
+def _share_values(table: dict[tuple[str, ...], Entry]) -> None:
     """Keep one of the values that are equal: thousands of phrases mean the same."""
     kept: dict[tuple[tuple[str, Sense], ...], dict[str, Sense]] = {}
     same: dict[Any, Any] = {}

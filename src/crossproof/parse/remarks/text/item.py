@@ -50,6 +50,23 @@ def ends(items: list[Item], i: int, also: int = 0) -> bool:
     return i >= len(items) or bool(items[i].kinds & (LIMIT | also))
 
 
+def past(items: list[Item], k: int, kinds: int, but: int = 0) -> int:
+    """The first item from `k` on that is none of `kinds`, or is one of `but` as well."""
+    while k < len(items) and items[k].kinds & kinds and not items[k].kinds & but:
+        k += 1
+    return k
+
+
+def sentence_before(items: list[Item], i: int) -> list[Item]:
+    """What stands before item `i` in its sentence."""
+    return [m for m in items[:i] if m.sentence == items[i].sentence]
+
+
+def phrase_before(items: list[Item], i: int) -> list[Item]:
+    """What stands before item `i` in its stretch."""
+    return [m for m in items[:i] if m.phrase == items[i].phrase]
+
+
 def stretch_start(items: list[Item], i: int) -> int:
     """Where the stretch of item `i` begins, behind the mark or the `but` before it."""
     first = i

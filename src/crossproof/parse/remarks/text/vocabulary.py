@@ -164,8 +164,8 @@ class Vocabulary:
     scales: Mapping[str, Scale]
     mender: Mender
     every: frozenset[str]  # all words of all phrases
-    mattering: frozenset[str]  # a word of each phrase that matters, the longest: it is the rarest
-    telling: frozenset[str]  # a word of each phrase that tells something, the longest too
+    mattering: frozenset[str]  # words, one of which stands in each phrase that matters
+    telling: frozenset[str]  # the same, of phrases that tell something
     dotted: frozenset[str]  # words that may be written with a full stop behind
     pieces: frozenset[str] = frozenset()  # beginnings and ends of our longer words
     whole: set[str] = field(default_factory=set)  # words that are no pieces, and hold no other
