@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from crossproof.rulebooks.complaint import Complaint, Data, Rule, nearest
 from crossproof.rulebooks.lines import Path
@@ -220,7 +220,7 @@ def phrases(data: Data) -> Iterator[Complaint]:
     """Phrases are of characters and states that exist, and none means two states."""
     characters = _characters(data)
     for name, said in expanded(data.get("phrases", {})).items():
-        if isinstance(said, list):
+        if not isinstance(said, Mapping):
             continue
         path: Path = ("phrases", name)
         if name not in characters:

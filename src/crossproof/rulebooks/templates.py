@@ -3,14 +3,37 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from itertools import product
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import groupby, product
 from typing import Any
 
 _CLASS = re.compile(r"\{(\w+)\}")
 
 
-def spelled_out(phrase: str, classes: Mapping[str, Iterable[str]]) -> Iterator[str]:
+@dataclass(frozen=True, slots=True)
+class Phrases:
+    """A list of phrases as written, and the classes of words that some of them are made of.
+
+    To iterate over it spells each phrase out; a list of some hundred lines stands for thousands.
+    """
+
+    written: tuple[str, ...]
+    classes: Mapping[str, tuple[str, ...]]
+
+    def __iter__(self) -> Iterator[str]:
+        for phrase in self.written:
+            yield from spelled_out(phrase, self.classes)
+
+    def places(self, phrase: str) -> tuple[tuple[str, ...], ...]:
+        """What may stand where in one of `written`: `like a {rod}` gives (like a), (nail, twig)."""
+        return tuple(
+            tuple(spelled_out(" ".join(part), self.classes))
+            for _, part in groupby(phrase.split(), key=_CLASS.search)
+        )
+
+
+def spelled_out(phrase: str, classes: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
     """Every phrase that `phrase` stands for: `like {rod}` gives `like a nail`, `like a twig` …
 
     A class that does not exist stands for itself, so that a checker may name it.
@@ -25,7 +48,7 @@ def spelled_out(phrase: str, classes: Mapping[str, Iterable[str]]) -> Iterator[s
 
 
 def expanded(said: Mapping[str, Any]) -> dict[str, Any]:
-    """The lists of a table, and of the tables in it, with their `classes` put in and left out.
+    """The lists of a table, and of the tables in it, with their `classes` known and left out.
 
     A class may be made of classes that stand before it.
     """
@@ -44,4 +67,4 @@ def _filled(value: Any, classes: Mapping[str, tuple[str, ...]]) -> Any:
         return _expanded(value, classes)
     if not isinstance(value, list) or not any(isinstance(m, str) and "{" in m for m in value):
         return value
-    return [phrase for member in value for phrase in spelled_out(member, classes)]
+    return Phrases(tuple(value), classes)

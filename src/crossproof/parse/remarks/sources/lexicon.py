@@ -7,14 +7,17 @@ table of their own (`sources.toml`); parts, states and names of plants come from
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
+from operator import or_
 from pathlib import Path
 from typing import Any, Final
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.tokens import Span, telling_words, words
+from crossproof.parse.remarks.text.phrasebook import Pattern, Phrasebook, Tokens, patterns
+from crossproof.parse.remarks.text.telling import telling_words
+from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 from crossproof.rulebooks.templates import expanded
 
@@ -44,7 +47,7 @@ HARD: Final = BUT | BREAK | STOP | ASK | COLON | OPEN
 LIMIT: Final = HARD | COMMA
 # What a flower needs beside it to be a ground.
 TELLS_BASIS: Final = (
-    NAME | NAMING | WEAK_NAME | ONLY | SPEAKS | USED | GO_ON | ALL | PHRASE | BEYOND | REASON
+    FROM | NAME | NAMING | WEAK_NAME | ONLY | SPEAKS | USED | GO_ON | ALL | PHRASE | BEYOND | REASON
     | ALL_TOLD | FALLS | FORGONE | ELSE | BUT_FOR | LABELS
 )  # fmt: skip
 
@@ -114,16 +117,14 @@ def ends_at(words: list[Word], k: int) -> bool:
     return k >= len(words) or bool(words[k].kinds & LIMIT)
 
 
-_Table = Mapping[tuple[str, ...], int]  # phrases and their roles
-# The roles of a word alone; by the word that follows, the rest of longer phrases, longest first.
-Choices = tuple[int, Mapping[str, tuple[tuple[tuple[str, ...], int], ...]]]
+_Line = tuple[Pattern, int]  # a line of a list, and the roles of its phrases
 
 
 @dataclass(frozen=True, slots=True)
 class Lexicon:
     """Phrases by their first words, and the words that make reading worth while."""
 
-    phrases: Mapping[str, Choices]
+    phrases: Phrasebook[int, int]
     triggers: frozenset[str]
     beside: frozenset[str]  # the triggers say something only where one of these stands too
 
@@ -158,16 +159,12 @@ class Lexicon:
         return found
 
     def _longest(self, tokens: list[Span], i: int, word: str) -> tuple[int, int]:
-        choices = self.phrases.get(word)
-        if choices is None:
+        node = self.phrases.first.get(word)
+        if node is None:
             return 0, 1
-        alone, longer = choices
-        if longer and i + 1 < len(tokens):
-            for rest, kinds in longer.get(tokens[i + 1][0], ()):
-                n = len(rest)
-                if not n or tuple([token[0] for token in tokens[i + 2 : i + 2 + n]]) == rest:
-                    return kinds, n + 2
-        return alone, 1
+        for kinds, length in self.phrases.longer(node, tokens, i):
+            return kinds, length
+        return node.entry or 0, 1
 
 
 @cache
@@ -178,73 +175,55 @@ def _sources() -> Mapping[str, Any]:
 
 def photo_lexicon(vocabulary: Vocabulary) -> Lexicon:
     """The words that tell whether there is a photo, with the plants and parts of `vocabulary`."""
-    return _lexicon(
-        vocabulary, "photo", _PHOTO, PHOTO | WEAK | LENS | CAMERA | DENIAL | LABEL, 0, _rarest_words
-    )
+    triggers = PHOTO | WEAK | LENS | CAMERA | DENIAL | LABEL
+    return _lexicon(vocabulary, "photo", _PHOTO, triggers, 0)
 
 
 def basis_lexicon(vocabulary: Vocabulary) -> Lexicon:
     """The words that tell what a name rests on, with the plants and parts of `vocabulary`."""
-    return _lexicon(vocabulary, "basis", _BASIS, FLOWER | PHRASE, TELLS_BASIS, _first_words)
+    return _lexicon(vocabulary, "basis", _BASIS, FLOWER | PHRASE, TELLS_BASIS)
 
 
 def _lexicon(
-    vocabulary: Vocabulary,
-    section: str,
-    roles: Mapping[str, int],
-    trigger: int,
-    beside: int,
-    telling: Callable[[_Table, int], frozenset[str]],
+    vocabulary: Vocabulary, section: str, roles: Mapping[str, int], trigger: int, beside: int
 ) -> Lexicon:
-    table: dict[tuple[str, ...], int] = {(mark,): kinds for mark, kinds in _MARKS.items()}
-    for tokens, kinds in _of_plants(vocabulary):
-        table[tokens] = table.get(tokens, 0) | kinds
+    lines = (*_of_plants(vocabulary), *_listed(section, roles))
+    phrases = Phrasebook(lines, _met)
+    alone = {word: node.entry or 0 for word, node in phrases.first.items()}
+
+    def telling(roles: int) -> frozenset[str]:
+        """Words, one of which stands in each phrase in these roles."""
+        return telling_words(
+            (pattern for pattern, kinds in lines if kinds & roles),
+            frozenset(word for word, kinds in alone.items() if kinds & roles),
+        )
+
+    return Lexicon(phrases, telling(trigger), telling(beside))
+
+
+def _listed(section: str, roles: Mapping[str, int]) -> Iterator[_Line]:
+    """The marks, and the phrases of `sources.toml` that are common or of one section."""
+    yield from (((((mark,),),), kinds) for mark, kinds in _MARKS.items())
     for name, lists in (("common", _COMMON), (section, roles)):
         for key, kinds in lists.items():
-            for phrase in _sources()[name].get(key, ()):
-                tokens = words(phrase)
-                table[tokens] = table.get(tokens, 0) | kinds
-    return Lexicon(_by_first_words(table), telling(table, trigger), telling(table, beside))
+            for pattern in patterns(_sources()[name].get(key, ())):
+                yield pattern, kinds
 
 
-def _first_words(table: _Table, roles: int) -> frozenset[str]:
-    """The first word of each phrase in these roles; of a whole saying the longest: it is rarest."""
-    sayings = DENIAL | PHRASE
-    return frozenset(
-        max(tokens, key=len) if kinds & sayings else tokens[0]
-        for tokens, kinds in table.items()
-        if kinds & roles
-    )
+def _met(_: Tokens, roles: Mapping[str, list[int]]) -> dict[str, int]:
+    """A phrase may play all the roles of the lists that have it."""
+    return {word: reduce(or_, several) for word, several in roles.items()}
 
 
-def _rarest_words(table: _Table, roles: int) -> frozenset[str]:
-    """Words, one of which stands in each phrase in these roles."""
-    return telling_words(tokens for tokens, kinds in table.items() if kinds & roles)
-
-
-def _by_first_words(table: Mapping[tuple[str, ...], int]) -> dict[str, Choices]:
-    longer: dict[str, dict[str, list[tuple[tuple[str, ...], int]]]] = {}
-    for tokens, kinds in sorted(table.items(), key=lambda pair: -len(pair[0])):
-        seconds = longer.setdefault(tokens[0], {})
-        if len(tokens) > 1:
-            seconds.setdefault(tokens[1], []).append((tokens[2:], kinds))
-    return {
-        first: (
-            table.get((first,), 0),
-            {second: tuple(tails) for second, tails in seconds.items()},
-        )
-        for first, seconds in longer.items()
-    }
-
-
-def _of_plants(vocabulary: Vocabulary) -> Iterable[tuple[tuple[str, ...], int]]:
+def _of_plants(vocabulary: Vocabulary) -> Iterator[_Line]:
     """Parts, states and names of plants; long phrases only where they name a part or a plant."""
-    for tokens, entry in vocabulary.table.items():
-        kinds = _roles(entry.kinds)
-        if len(tokens) > 1:
-            kinds &= _MIXED
-        if kinds:
-            yield tokens, kinds
+    for word, node in vocabulary.known.items():
+        if node.entry and (kinds := _roles(node.entry.kinds)):
+            yield (((word,),),), kinds
+    for tokens in vocabulary.plants:
+        entry = vocabulary.phrases.find(tokens)
+        if entry and (kinds := _roles(entry.kinds) & _MIXED):
+            yield ((tokens,),), kinds
 
 
 def _roles(kinds: int) -> int:

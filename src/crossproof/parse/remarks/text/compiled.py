@@ -9,21 +9,24 @@ from pathlib import Path
 from typing import Any, Final
 
 from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.entries import Entries, may_own
 from crossproof.parse.remarks.text.mender import Mender
+from crossproof.parse.remarks.text.phrasebook import Pattern, Phrasebook, patterns, spelled
 from crossproof.parse.remarks.text.species import names_of
-from crossproof.parse.remarks.text.tokens import telling_words, words
-from crossproof.parse.remarks.text.unknown import by_ending
-from crossproof.parse.remarks.text.vocabulary import Choices, Entry, Scale, Sense, Vocabulary
+from crossproof.parse.remarks.text.telling import telling_words
+from crossproof.parse.remarks.text.tokens import words
+from crossproof.parse.remarks.text.vocabulary import Known, Meaning, Scale, Sense, Vocabulary
 from crossproof.rulebooks.model import Rulebook
-from crossproof.rulebooks.templates import expanded
+from crossproof.rulebooks.templates import Phrases, expanded
 
-_REACHES: Final = frozenset({"in", "at", "near", "towards", "for"})
 _WEIGHTY: Final = (
     v.STATE | v.ORGAN | v.NOT | v.NONE | v.SLIGHT | v.NEARLY | v.UNSEEN | v.EXAMINE | v.PHOTO
     | v.EXCEPT | v.VARIED | v.SPECIES | v.ONLY
 )  # fmt: skip
-_LOOKED_AT: Final = frozenset({"what", "type", "kind", "sort"})  # by these words themselves
+_PLANTS: Final = v.ORGAN | v.OTHER | v.SPECIES | v.OWN
 _VOWELS: Final = frozenset("aeiouy")
+
+Line = tuple[Pattern, Meaning]  # one line of a list, and what the list says of it
 
 
 @cache
@@ -35,111 +38,139 @@ def general_words() -> Mapping[str, Any]:
 
 def vocabulary(rulebook: Rulebook) -> Vocabulary:
     """Compile the general words and those of `rulebook` into one vocabulary."""
-    general = general_words()
-    table = {
-        tokens: Entry(e.kinds, text=e.text, topic=e.topic) for tokens, e in _general_table().items()
-    }
-    for phrase in names_of(rulebook):
-        _add(table, phrase, v.SPECIES)
-    _leave_out_kin(table, rulebook)
-
-    scales: dict[str, Scale] = {}
-    for key, value in rulebook.phrases.items():
-        if isinstance(value, Mapping):
-            scales[key] = _scale(value)
-            _add_character(table, key, value, rulebook)
-        elif key != "mend":
-            kinds = {
-                "plants": v.SPECIES,
-                "traps": v.TRAP,
-                "unless_organ": v.SOFT,
-                "own": v.OWN,
-            }.get(key, v.NEUTRAL)
-            for phrase in _strings(value):
-                _add(table, phrase, kinds)
-
-    _add_possessives(table)
-    _share_kinds(table, frozenset(_lookup(general, "the_others")))
-    _share_values(table)
-    same: dict[int, Entry] = {}
-    for tokens, entry in table.items():
-        if entry.topic and not entry.kinds:  # a word like any that we don't know
-            entry.kinds = by_ending(tokens[-1]).kinds
-            if entry.topic == v.DESCRIBES and entry.text not in _LOOKED_AT:
-                # one entry for all, so that a run of words read before is known again
-                table[tokens] = same.setdefault(entry.kinds, Entry(entry.kinds, topic=v.DESCRIBES))
-    every = frozenset(token for tokens in table for token in tokens)
-    mendable = (*_lookup(general, "typing.mend"), *_strings(rulebook.phrases.get("mend")))
-    words_of_weight = (
-        tokens[0] for tokens, e in table.items() if len(tokens) == 1 and e.kinds & _WEIGHTY
-    )
-    mender = Mender(
-        mendable,
-        words_of_weight,
-        every,
-        _lookup(general, "typing.real"),
-        general["typing"]["meant"],
-    )
-    abbreviated = {*_lookup(general, "typing.abbreviated"), *_short(rulebook)}
-    dotted = frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t))
-    mattering, telling = (
-        telling_words(tokens for tokens, entry in table.items() if entry.kinds & kinds)
-        for kinds in (v.MATTERS, v.TELLING)
-    )
-    phrases = _by_first_words(table)
-    pieces = frozenset(_pieces(table)) - every
+    lines = (*_general_lines(), *_lines_of(rulebook))
+    phrases = Phrasebook(lines, _entries(rulebook))
+    known = phrases.first
+    every = frozenset(known) | _words_of(lines)
+    abbreviated = {*_lookup("typing.abbreviated"), *_short(rulebook)}
     return Vocabulary(
-        table, phrases, scales, mender, every, mattering, telling, dotted, pieces, set(every)
+        phrases,
+        known,
+        plants=frozenset(_plants(lines)),
+        scales={
+            character: _scale(said)
+            for character, said in rulebook.phrases.items()
+            if isinstance(said, Mapping)
+        },
+        mender=_mender(rulebook, known, every),
+        every=every,
+        mattering=_telling(lines, known, v.MATTERS),
+        telling=_telling(lines, known, v.TELLING),
+        dotted=frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t)),
+        pieces=frozenset(_pieces(known)) - every,
+        whole=set(every),
     )
 
 
 @cache
-def _general_table() -> Mapping[tuple[str, ...], Entry]:
+def _general_lines() -> tuple[Line, ...]:
     """The words of every plant group, cut into tokens once for all rulebooks."""
-    general = general_words()
-    table: dict[tuple[str, ...], Entry] = {}
-    for name, kinds in v.TABLES.items():
-        for phrase in _lookup(general, name):
-            reaches = kinds == v.AFTER and phrase.split()[-1] in _REACHES
-            _add(table, phrase, kinds | (v.ON if reaches else 0))
-    for name, topic in v.TOPICS.items():
-        for phrase in _lookup(general, name):
-            if entry := _add(table, phrase, 0):
-                entry.topic |= topic
-    for mark, kinds in v.MARKS.items():
-        _add(table, mark, kinds)
-    for mark, spoken in general["spoken_marks"].items():
-        for phrase in spoken:
-            _add(table, phrase, v.MARKS[mark])
-    return table
+    lists = (
+        *((_lookup(name), Meaning(kinds)) for name, kinds in v.TABLES.items()),
+        *((_lookup(name), Meaning(topic=topic)) for name, topic in v.TOPICS.items()),
+        *(((mark,), Meaning(kinds)) for mark, kinds in v.MARKS.items()),
+        *(
+            (spoken, Meaning(v.MARKS[mark]))
+            for mark, spoken in general_words()["spoken_marks"].items()
+        ),
+    )
+    return tuple(line for phrases, meaning in lists for line in _listed(phrases, meaning))
 
 
-def _leave_out_kin(table: dict[tuple[str, ...], Entry], rulebook: Rulebook) -> None:
+def _lines_of(rulebook: Rulebook) -> Iterator[Line]:
+    """The words of one plant group."""
+    yield from _herbs(rulebook)
+    yield from _listed(names_of(rulebook), Meaning(v.SPECIES))
+    for key, value in rulebook.phrases.items():
+        if isinstance(value, Mapping):
+            yield from _of_character(key, value, rulebook)
+        elif key != "mend":
+            yield from _listed(_strings(value), Meaning(v.OWN_LISTS.get(key, v.NEUTRAL)))
+
+
+def _herbs(rulebook: Rulebook) -> Iterator[Line]:
     """To the rulebook of the bluebells, `bluebell` is no other plant that grows beside."""
     kin = {words(name)[-1] for taxon in rulebook.taxa.values() for name in taxon.vernaculars}
-    for herb in map(words, general_words()["herbs"]):
-        alone = len(herb) == 1 and not kin.isdisjoint((herb[0], herb[0].removesuffix("s")))
-        if alone or table[herb].kinds & v.SPECIES:
-            table[herb].kinds &= ~v.OTHER
+    kin |= {f"{word}s" for word in kin}
+    named = frozenset(map(words, names_of(rulebook)))
+    for herb in map(words, _lookup("herbs")):
+        own = herb in named or (len(herb) == 1 and herb[0] in kin)
+        yield ((herb,),), Meaning(0 if own else v.OTHER)
 
 
-def _add_possessives(table: dict[tuple[str, ...], Entry]) -> None:
-    """`the hogweed's`, `the mother plant's`: whatever names another plant may own a part."""
-    names = [
-        (tokens, entry.kinds & (v.SPECIES | v.OTHER))
-        for tokens, entry in table.items()
-        if entry.kinds & (v.SPECIES | v.OTHER) and not entry.kinds & (v.STATE | v.ORGAN | v.OWN)
-    ]
-    for tokens, kinds in names:
-        if tokens[-1][-1:].isalpha() and "'" not in tokens[-1]:
-            _add(table, f"{' '.join(tokens)}'s", kinds)
+def _listed(phrases: Iterable[str], meaning: Meaning) -> Iterator[Line]:
+    return ((pattern, meaning) for pattern in patterns(phrases))
 
 
-def _pieces(table: Mapping[tuple[str, ...], Entry]) -> Iterator[str]:
+def _of_character(character: str, said: Mapping[str, Any], book: Rulebook) -> Iterator[Line]:
+    """The organ and state words of one character, and the words for degrees of it."""
+    known = book.characters.get(character)
+    flower = v.FLOWER if known is not None and known.flower else 0
+    for key, kinds in v.ORGAN_KEYS.items():
+        own = kinds | (0 if kinds & (v.ADJECTIVE | v.LABEL) else flower)
+        yield from _listed(said.get(key, ()), Meaning(own, character=character))
+    for state, phrases in said.get("states", {}).items():
+        for role, key in v.ROLES.items():
+            meaning = Meaning(v.STATE, character=character, sense=Sense(state, role))
+            yield from _listed(phrases.get(key, ()), meaning)
+    yield from _listed(said.get("loose", ()), Meaning(v.LOOSE))
+    yield from _listed(said.get("in_part", ()), Meaning(v.AFTER))
+
+
+def _entries(rulebook: Rulebook) -> Entries:
+    faint = (tokens for tokens in map(words, _lookup("faint")) if len(tokens) == 1)
+    return Entries(
+        faint=frozenset(tokens[0] for tokens in faint),
+        others=frozenset(_lookup("the_others")),
+        parts={
+            part: said["organ_of"]
+            for part, said in rulebook.phrases.items()
+            if isinstance(said, Mapping) and "organ_of" in said
+        },
+    )
+
+
+def _words_of(lines: Iterable[Line]) -> frozenset[str]:
+    """All words of all phrases, and what plants may own a part by."""
+    places = {id(place): place for pattern, _ in lines for place in pattern}
+    owners = (
+        f"{tokens[-1]}'s"
+        for pattern, meaning in lines
+        if meaning.kinds & (v.OTHER | v.SPECIES)
+        for tokens in pattern[-1]
+        if tokens and may_own(tokens[-1])
+    )
+    return frozenset(owners).union(*(t for place in places.values() for t in place))
+
+
+def _telling(lines: Iterable[Line], known: Known, kinds: int) -> frozenset[str]:
+    """Words, one of which stands in each phrase that may be one of `kinds`."""
+    alone = frozenset(w for w, node in known.items() if node.entry and node.entry.kinds & kinds)
+    return telling_words((pattern for pattern, m in lines if m.kinds & kinds), alone)
+
+
+def _plants(lines: Iterable[Line]) -> Iterator[tuple[str, ...]]:
+    """The phrases of several words for plants and their parts, and what may be possessives."""
+    for pattern, meaning in lines:
+        if meaning.kinds & _PLANTS:
+            for tokens in spelled(pattern):
+                if len(tokens) > 1:
+                    yield tokens
+                    yield (*tokens[:-1], f"{tokens[-1]}'s")
+
+
+def _mender(rulebook: Rulebook, known: Known, every: frozenset[str]) -> Mender:
+    mendable = (*_lookup("typing.mend"), *_strings(rulebook.phrases.get("mend")))
+    of_weight = (w for w, node in known.items() if node.entry and node.entry.kinds & _WEIGHTY)
+    meant = general_words()["typing"]["meant"]
+    return Mender(mendable, of_weight, every, _lookup("typing.real"), meant)
+
+
+def _pieces(known: Known) -> Iterator[str]:
     """What is left on each side where a word of ours is cut in two."""
-    for tokens, entry in table.items():
-        word = tokens[0]
-        if len(tokens) == 1 and len(word) > 3 and entry.kinds & v.OURS and word.isalpha():
+    for word, node in known.items():
+        ours = node.entry is not None and node.entry.kinds & v.OURS
+        if ours and len(word) > 3 and word.isalpha():
             for at in range(1, len(word)):
                 yield word[:at]
                 yield word[at:]
@@ -159,113 +190,6 @@ def _has_no_vowel(word: str) -> bool:
     return len(word) < 7 and word.isalpha() and _VOWELS.isdisjoint(word)
 
 
-def _share_kinds(table: dict[tuple[str, ...], Entry], others: frozenset[str]) -> None:
-    """Give phrases the kinds of their first words, which they would otherwise hide."""
-    faint = {
-        tokens[0] for tokens, entry in table.items() if entry.kinds & v.FAINT and not tokens[1:]
-    }
-    first = {words(phrase)[0] for phrase in others}
-    for tokens, entry in table.items():
-        if entry.kinds & v.STATE and len(tokens) > 1:
-            entry.kinds |= v.FAINT if tokens[0] in faint else 0
-            if tokens[0] in first and any(
-                " ".join(tokens[:n]) in others for n in range(1, len(tokens))
-            ):
-                entry.kinds |= v.COUNT
-
-
-def _share_values(table: dict[tuple[str, ...], Entry]) -> None:
-    """Keep one of the values that are equal: thousands of phrases mean the same."""
-    kept: dict[tuple[tuple[str, Sense], ...], dict[str, Sense]] = {}
-    same: dict[Any, Any] = {}
-    for entry in table.values():
-        entry.senses = kept.setdefault(tuple(entry.senses.items()), entry.senses)
-        entry.kinds = same.setdefault(entry.kinds, entry.kinds)
-        entry.organs = same.setdefault(entry.organs, entry.organs)
-
-
-def _by_first_words(table: Mapping[tuple[str, ...], Entry]) -> dict[str, Choices]:
-    """Find the lengths of phrases by their first two words: few look-ups find the longest."""
-    longer: dict[str, dict[str, set[int]]] = {}
-    for tokens in table:
-        seconds = longer.setdefault(tokens[0], {})
-        if len(tokens) > 1:
-            seconds.setdefault(tokens[1], set()).add(len(tokens))
-    same: dict[tuple[int, ...], tuple[int, ...]] = {}  # few arrangements of lengths differ
-    return {
-        first: (
-            table.get((first,)),
-            {
-                second: same.setdefault(lengths, lengths)
-                for second, found in seconds.items()
-                for lengths in (tuple(sorted(found, reverse=True)),)
-            },
-        )
-        for first, seconds in longer.items()
-    }
-
-
-def _add(table: dict[tuple[str, ...], Entry], phrase: str, kinds: int) -> Entry | None:
-    tokens = words(phrase)
-    if not tokens:
-        return None
-    entry = table.get(tokens)
-    if entry is None:
-        text = " ".join(tokens)
-        text = phrase if phrase == text else text  # the list's own, where it reads the same
-        entry = table[tokens] = Entry(kinds, text=text)
-    else:
-        entry.kinds |= kinds
-    return entry
-
-
-def _add_character(
-    table: dict[tuple[str, ...], Entry], character: str, value: Mapping[str, Any], book: Rulebook
-) -> None:
-    """Add the organ and state words of one character."""
-    known = book.characters.get(character)
-    flower = v.FLOWER if known is not None and known.flower else 0
-    for key, kinds in v.ORGAN_KEYS.items():
-        for phrase in value.get(key, ()):
-            if kinds & v.LABEL and table.get(words(phrase), Entry()).organs:
-                continue
-            if entry := _add(
-                table, phrase, kinds | (0 if kinds & (v.ADJECTIVE | v.LABEL) else flower)
-            ):
-                entry.organs |= {character}
-    for state, said in value.get("states", {}).items():
-        for role, key in v.ROLES.items():
-            sense = Sense(state, role)
-            for phrase in said.get(key, ()):
-                _add_state(table, phrase, character, sense)
-    _add_degrees(table, value)
-    host = value.get("organ_of")
-    for entry in table.values():
-        if host in entry.organs:
-            entry.organs |= {character}
-
-
-def _add_degrees(table: dict[tuple[str, ...], Entry], value: Mapping[str, Any]) -> None:
-    """Mark the loose words of a character, and what says that only a part is meant."""
-    for phrase in value.get("loose", ()):
-        _add(table, phrase, v.LOOSE)
-    for phrase in value.get("in_part", ()):
-        _add(table, phrase, v.AFTER)
-
-
-def _add_state(
-    table: dict[tuple[str, ...], Entry], phrase: str, character: str, sense: Sense
-) -> None:
-    entry = _add(table, phrase, v.STATE)
-    if entry is None:
-        return
-    taken = character in entry.senses
-    if phrase.split()[-1] in ("across", "on", "in"):
-        entry.kinds |= v.ON
-    if not taken or sense.role not in ("beside", "short"):
-        entry.senses[character] = sense
-
-
 def _scale(value: Mapping[str, Any]) -> Scale:
     states = value.get("states", {})
 
@@ -283,12 +207,13 @@ def _scale(value: Mapping[str, Any]) -> Scale:
     )
 
 
-def _lookup(general: Mapping[str, Any], name: str) -> Iterable[str]:
-    value: Any = general
+def _lookup(name: str) -> Iterable[str]:
+    """A list of `words.toml`, or none."""
+    value: Any = general_words()
     for part in name.split("."):
         value = value.get(part, ())
     return _strings(value)
 
 
-def _strings(value: object) -> tuple[str, ...]:
-    return tuple(v for v in value if isinstance(v, str)) if isinstance(value, list) else ()
+def _strings(value: object) -> Iterable[str]:
+    return value if isinstance(value, list | Phrases) else ()

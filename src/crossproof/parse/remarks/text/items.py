@@ -41,7 +41,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     lead = 0
     i, sentence = _next_mattering(tokens, 0, vocabulary, v.STOP)
     size = len(tokens)
-    known = vocabulary.phrases
+    known = vocabulary.known
     hyphens = "-" in text
     while i < size and len(found) < MOST:
         word, start, end = tokens[i]

@@ -12,32 +12,26 @@ _ON = _OF | {"on", "its", "their", "each", "every", "all", "these"}  # behind `t
 
 def longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry | None, int, bool]:
     """The longest phrase of the vocabulary that starts at token `i`, and its length in tokens."""
-    choices = vocabulary.phrases.get(tokens[i][0])
-    if choices is None:
+    node = vocabulary.known.get(tokens[i][0])
+    if node is None:
         return None, 1, False
-    alone, longer = choices
     soft = False
-    if longer and i + 1 < len(tokens):
-        for n in longer.get(tokens[i + 1][0], ()):
-            here = tuple([token[0] for token in tokens[i : i + n]])
-            entry = vocabulary.table.get(here)
-            if entry is None:
-                continue
-            if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
-                behind = longest(tokens, i + 1, vocabulary)[0]
-                listed = tokens[i + n : i + n + 1] and tokens[i + n][0] == ","  # …, solid above
-                soft = not listed and (behind is None or not behind.kinds & (v.AFTER | v.HEIGHTS))
-                continue
-            if entry.kinds & v.STATE and _denies_a_sign(entry, tokens, i + n, vocabulary):
-                continue
-            passed = _ON if tokens[i][0] == "the" else _OF
-            if entry.kinds == v.TRAP and (
-                _organ_follows(tokens, i + len(here), passed, vocabulary)
-                or _state_begins(tokens, i, n, vocabulary)
-            ):
-                continue
-            return entry, len(here), soft
-    return alone, 1, soft
+    for entry, n in vocabulary.phrases.longer(node, tokens, i):
+        if entry.kinds == v.SOFT:  # but `hollow below the first leaf` is no place in a field
+            behind = longest(tokens, i + 1, vocabulary)[0]
+            listed = tokens[i + n : i + n + 1] and tokens[i + n][0] == ","  # …, solid above
+            soft = not listed and (behind is None or not behind.kinds & (v.AFTER | v.HEIGHTS))
+            continue
+        if entry.kinds & v.STATE and _denies_a_sign(entry, tokens, i + n, vocabulary):
+            continue
+        passed = _ON if tokens[i][0] == "the" else _OF
+        if entry.kinds == v.TRAP and (
+            _organ_follows(tokens, i + n, passed, vocabulary)
+            or _state_begins(tokens, i, n, vocabulary)
+        ):
+            continue
+        return entry, n, soft
+    return node.entry, 1, soft
 
 
 def _denies_a_sign(entry: Entry, tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:

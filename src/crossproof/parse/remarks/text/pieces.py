@@ -38,11 +38,11 @@ def rejoined(text: str, tokens: list[Span], odd: list[int], vocabulary: Vocabula
 
 def _are_pieces(tokens: list[Span], odd: list[int], vocabulary: Vocabulary) -> bool:
     """Whether one of the `odd` tokens makes a word with the one before or behind it."""
-    phrases, last = vocabulary.phrases, len(tokens) - 1
+    known, last = vocabulary.known, len(tokens) - 1
     for i in odd:
         word = tokens[i][0]
-        if (i and tokens[i - 1][0] + word in phrases) or (
-            i < last and word + tokens[i + 1][0] in phrases
+        if (i and tokens[i - 1][0] + word in known) or (
+            i < last and word + tokens[i + 1][0] in known
         ):
             return True
     return False
@@ -140,7 +140,7 @@ def _over_a_hyphen(
     ):
         return (whole, start, rest[2]), size
     first, second = vocabulary.mender.mend(word), vocabulary.mender.mend(rest[0])
-    if (first, second) in vocabulary.table:
+    if vocabulary.phrases.find((first, second)):
         return (first, start, end), size - 1
     return tokens[i], 1
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Final
 
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.tokens import Span
-from crossproof.parse.remarks.text.vocabulary import Choices, Entry
+from crossproof.parse.remarks.text.vocabulary import Entry, Known
 
 SOMEBODYS: Final = Entry(v.OTHER, text="somebody's")
 _TELLS: Final = v.STATE | v.ORGAN | v.ON | v.AND | v.WITH | v.PHOTO | v.NOT | v.OWN
@@ -20,7 +19,7 @@ _THEIRS_WAS: Final = frozenset(_SOMEBODY["was"])
 _WAYS: Final = frozenset(_SOMEBODY["ways"])
 
 
-def somebodys_plant(text: str, tokens: list[Span], i: int, known: Mapping[str, Choices]) -> int:
+def somebodys_plant(text: str, tokens: list[Span], i: int, known: Known) -> int:
     """How many words `Ffion's (1931 garden) plant` has, `Ffion's` of `Ffion's was …`; or 0."""
     if not _is_of_a_person(text, tokens[i], known):
         return 0
@@ -31,21 +30,21 @@ def somebodys_plant(text: str, tokens: list[Span], i: int, known: Mapping[str, C
         listed = behind == "a" and i and tokens[i - 1][0] in ",;"  # …, Ffion's a solid one
         if k == i + 1 and (behind in _THEIRS_WAS or listed):
             return 1
-        choices = known.get(behind)
-        if not behind.isalnum() or (choices and choices[0] and choices[0].kinds & _TELLS):
+        node = known.get(behind)
+        if not behind.isalnum() or (node and node.entry and node.entry.kinds & _TELLS):
             return 0
     return 0
 
 
-def _is_of_a_person(text: str, token: Span, known: Mapping[str, Choices]) -> bool:
+def _is_of_a_person(text: str, token: Span, known: Known) -> bool:
     """`Ffion's`, `my sister's`; not `Plant's` or the letter of `A's`."""
     word, start, _ = token
     if not word.endswith("'s"):
         return False
     if word in _KIN:
         return True
-    choices = known.get(word[:-2])
-    if len(word) < len("Al's") or word in _TODAY or (choices and choices[0]):
+    node = known.get(word[:-2])
+    if len(word) < len("Al's") or word in _TODAY or (node and node.entry):
         return False
     return text[start].isupper()
 
@@ -60,7 +59,7 @@ def names_a_way(text: str, tokens: list[Span], i: int) -> bool:
     return False
 
 
-def is_place_name(text: str, tokens: list[Span], i: int, known: Mapping[str, Choices]) -> bool:
+def is_place_name(text: str, tokens: list[Span], i: int, known: Known) -> bool:
     """`Badger's Hollow`: capital letters inside a sentence, behind a word we don't know."""
     _, start, end = tokens[i]
     if names_a_way(text, tokens, i):
@@ -68,13 +67,15 @@ def is_place_name(text: str, tokens: list[Span], i: int, known: Mapping[str, Cho
     if not i or not text[start].isupper() or not text[start + 1 : end].islower():
         return False
     before, first, last = tokens[i - 1]
-    owner = before.endswith("'s") and before in known and known[before][0] is None  # lady's smock
+    owner = (
+        before.endswith("'s") and before in known and known[before].entry is None
+    )  # lady's smock
     if (before in known and not owner) or last + 1 != start or not text[first].isupper():
         return False
     if before.endswith("ly") or text[first:last].isupper() or not before[0].isalpha():
         return False
     behind = known.get(tokens[i + 1][0]) if i + 1 < len(tokens) else None
-    if behind and behind[0] and behind[0].organs:
+    if behind and behind.entry and behind.entry.organs:
         return False
     if before.endswith("'s"):
         return True

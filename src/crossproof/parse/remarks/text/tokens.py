@@ -10,7 +10,6 @@ from sys import intern
 # A word (apostrophes inside, digits allowed: OCR reads `so1id`) or one other character.
 _TOKEN = re.compile(r"[^\W_]+(?:'[^\W_]+)*|[\n\r]|[^\w\s]|_")
 _QUOTES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'", "`": "'", "“": '"', "”": '"', "ſ": "s"})
-_EVERYDAY = frozenset({"a", "on", "in", "at", "to", "of", "it", "so", "or", "if", "."})
 _SUSPENDS = frozenset({"and", "or", "&", "to"})
 
 Span = tuple[str, int, int]
@@ -56,19 +55,3 @@ def joined(tokens: list[Span]) -> Iterator[Span]:
             if joins and before[2] == start and before[0][-1].isalnum():
                 continue
         yield token
-
-
-def telling_words(phrases: Iterable[tuple[str, ...]]) -> frozenset[str]:
-    """Words such that a text without any of them holds none of the phrases, and few others do.
-
-    Of a phrase without a phrase of one word in it that is the longest word, of those the last;
-    everyday ones hardly tell.
-    """
-    known = list(phrases)
-    alone = {tokens[0] for tokens in known if len(tokens) == 1}
-    longer = (tokens for tokens in known if alone.isdisjoint(tokens))
-    return frozenset(alone | {max(reversed(tokens), key=_telling) for tokens in longer})
-
-
-def _telling(word: str) -> tuple[int, bool]:
-    return len(word), word not in _EVERYDAY

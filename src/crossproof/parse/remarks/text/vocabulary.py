@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from crossproof.parse.remarks.text.mender import Mender
+from crossproof.parse.remarks.text.phrasebook import Node, Phrasebook
 
 # What a word may be. One bit each: a word often is several things.
 (
@@ -60,7 +61,6 @@ TABLES: Final = {
     "size": SIZE, "after": AFTER, "nearly": NEARLY, "much": MUCH, "truly": TRULY, "faint": FAINT,
     "large": LARGE, "hedge": HEDGE, "unsure": UNSURE, "suppose": SUPPOSE, "looked_for": LOOKED,
     "examine": EXAMINE, "unseen": UNSEEN, "see": SEE, "forms": FORM, "other": OTHER, "own": OWN,
-    "herbs": OTHER,
     "than": THAN, "like": LIKE, "cross": CROSS, "among": AMONG, "plants": PLANTS, "many": MANY,
     "count": COUNT, "varied": VARIED, "says": SAYS, "wrong": WRONG,
     "actually": ACTUALLY, "the": THE, "plain": PLAIN, "parts": ORGAN,
@@ -93,6 +93,8 @@ ORGAN_KEYS: Final = {
     "organ_adjective": ORGAN | ADJECTIVE,
     "organ_label": ORGAN | LABEL,
 }
+
+OWN_LISTS: Final = {"plants": SPECIES, "traps": TRAP, "unless_organ": SOFT, "own": OWN}
 
 ROLES: Final = {  # what a phrase is called in the code → its list in the rulebook
     "word": "words",
@@ -131,11 +133,14 @@ class Entry:
     topic: int = 0
 
 
-# The entry of a word alone; by the word that follows, how long phrases of both are, longest first.
-Choices = tuple[Entry | None, Mapping[str, tuple[int, ...]]]
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What one list says of its phrases: what they may be, a state or a part of which character."""
 
-
-_NO_CHOICES: Final[Choices] = (None, {})
+    kinds: int = 0
+    topic: int = 0
+    character: str = ""
+    sense: Sense | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,16 +156,20 @@ class Scale:
     unless: tuple[str, str] = ("", "")  # not said where that character has that state
 
 
+Known = Mapping[str, Node[Meaning, Entry]]  # the first words of all phrases
 # Of a word: the words that it is made of; how many letters at its ends may belong to others.
 Damage = tuple[tuple[str, ...], tuple[int, ...], tuple[int, ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
-    """Phrases, and their lengths by their first words; how states behave; what mends a word."""
+    """Phrases, by their first words; how states behave; what mends a word."""
 
-    table: Mapping[tuple[str, ...], Entry]
-    phrases: Mapping[str, Choices]
+    phrases: Phrasebook[Meaning, Entry]
+    known: Mapping[
+        str, Node[Meaning, Entry]
+    ]  # the first words of all phrases, and what they may lead to
+    plants: frozenset[tuple[str, ...]]  # phrases of several words for plants and their parts
     scales: Mapping[str, Scale]
     mender: Mender
     every: frozenset[str]  # all words of all phrases
@@ -173,4 +182,5 @@ class Vocabulary:
 
     def alone(self, word: str) -> Entry | None:
         """What one word may mean without others; None where it is no phrase by itself."""
-        return self.phrases.get(word, _NO_CHOICES)[0]
+        node = self.known.get(word)
+        return node.entry if node else None
