@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import chain, product
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crossproof.parse.remarks.text.phrasebook import Phrasebook, Tokens, patterns, spelled
+from crossproof.parse.remarks.text.phrasebook import Pattern, Phrasebook, Tokens, patterns
 from crossproof.parse.remarks.text.telling import telling_words
 from crossproof.parse.remarks.text.tokens import spans
 from crossproof.rulebooks.templates import Phrases
@@ -55,7 +56,7 @@ def test_of_several_phrases_the_longest_comes_first() -> None:
     phrases = book(state=["like {a} {rod}"], often=["like a"])
     tokens = spans("solid like a nail here")
     assert phrases.longer(phrases.first["like"], tokens, 1) == [("state", 3), ("often", 2)]
-    assert phrases.longer(phrases.first["like"], spans("like glass"), 0) == []
+    assert phrases.longer(phrases.first["like"], spans("like glass"), 0) == ()
 
 
 def test_nothing_unfolds_before_it_is_asked_for() -> None:
@@ -65,13 +66,17 @@ def test_nothing_unfolds_before_it_is_asked_for() -> None:
     assert phrases.first["as"].behind is None
 
 
+def spelled(pattern: Pattern) -> list[Tokens]:
+    return [tuple(chain(*chosen)) for chosen in product(*pattern)]
+
+
 WORDS = st.sampled_from(["like", "as", "a", "the", "it", "of", "nail", "twig", "stem"])
 CHOICES = st.lists(st.lists(WORDS, max_size=3).map(tuple), min_size=1, max_size=3).map(tuple)
 PATTERNS = st.lists(CHOICES, min_size=1, max_size=3).map(tuple)
 
 
 @given(st.lists(PATTERNS, max_size=5))
-def test_all_that_patterns_stand_for_is_there_and_nothing_else(several: list[object]) -> None:
+def test_all_that_patterns_stand_for_is_there_and_nothing_else(several: list[Pattern]) -> None:
     phrases = Phrasebook(((pattern, "x") for pattern in several), met)
     wanted = {tokens for pattern in several for tokens in spelled(pattern) if tokens}
     assert set(phrases) == wanted
@@ -79,7 +84,7 @@ def test_all_that_patterns_stand_for_is_there_and_nothing_else(several: list[obj
 
 
 @given(st.lists(PATTERNS, max_size=5))
-def test_a_telling_word_stands_in_every_phrase(several: list[object]) -> None:
+def test_a_telling_word_stands_in_every_phrase(several: list[Pattern]) -> None:
     phrases = {tokens for pattern in several for tokens in spelled(pattern) if tokens}
     alone = frozenset(tokens[0] for tokens in phrases if len(tokens) == 1)
     told = telling_words(several, alone)

@@ -7,7 +7,7 @@ table of their own (`sources.toml`); parts, states and names of plants come from
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, reduce
 from operator import or_
@@ -92,6 +92,7 @@ _MARKS: Final = {
     "\r": STOP, "|": STOP, "•": STOP, "/": BREAK,
 }  # fmt: skip
 MOST = 600  # words of one remark that are looked at; what stands beyond is not read
+_NAMED = v.STATE | v.ORGAN | v.FLOWER | v.OWN | v.OTHER | v.SPECIES
 _MIXED = PART | FLOWER | OTHER | OWN
 
 
@@ -122,9 +123,14 @@ _Line = tuple[Pattern, int]  # a line of a list, and the roles of its phrases
 
 @dataclass(frozen=True, slots=True)
 class Lexicon:
-    """Phrases by their first words, and the words that make reading worth while."""
+    """Phrases and their roles, and the words that make reading worth while.
+
+    Parts, states and names of plants are those of the vocabulary; its phrases of several words
+    count only where they name a part or a plant.
+    """
 
     phrases: Phrasebook[int, int]
+    vocabulary: Vocabulary
     triggers: frozenset[str]
     beside: frozenset[str]  # the triggers say something only where one of these stands too
 
@@ -159,12 +165,19 @@ class Lexicon:
         return found
 
     def _longest(self, tokens: list[Span], i: int, word: str) -> tuple[int, int]:
-        node = self.phrases.first.get(word)
-        if node is None:
-            return 0, 1
-        for kinds, length in self.phrases.longer(node, tokens, i):
-            return kinds, length
-        return node.entry or 0, 1
+        """The roles of the longest phrase that starts at token `i`, and its length in tokens."""
+        kinds, length = 0, 1
+        if node := self.phrases.first.get(word):
+            kinds = node.entry or 0
+            if longer := self.phrases.longer(node, tokens, i):
+                kinds, length = longer[0]
+        if plant := self.vocabulary.known.get(word):
+            for entry, size in self.vocabulary.phrases.longer(plant, tokens, i):
+                if size >= length and (named := _roles(entry.kinds) & _MIXED):
+                    return named | (kinds if size == length else 0), size
+            if length == 1 and plant.entry and plant.entry.kinds & _NAMED:
+                kinds |= _roles(plant.entry.kinds)
+        return kinds, length
 
 
 @cache
@@ -174,31 +187,25 @@ def _sources() -> Mapping[str, Any]:
 
 
 def photo_lexicon(vocabulary: Vocabulary) -> Lexicon:
-    """The words that tell whether there is a photo, with the plants and parts of `vocabulary`."""
-    triggers = PHOTO | WEAK | LENS | CAMERA | DENIAL | LABEL
-    return _lexicon(vocabulary, "photo", _PHOTO, triggers, 0)
+    """The words that tell whether there is a photo, beside the plants and parts of `vocabulary`."""
+    lines = tuple(_listed("photo", _PHOTO))
+    phrases = Phrasebook(lines, _met)
+    triggers = _telling(lines, phrases, PHOTO | WEAK | LENS | CAMERA | DENIAL | LABEL)
+    return Lexicon(phrases, vocabulary, triggers, beside=frozenset())
 
 
 def basis_lexicon(vocabulary: Vocabulary) -> Lexicon:
-    """The words that tell what a name rests on, with the plants and parts of `vocabulary`."""
-    return _lexicon(vocabulary, "basis", _BASIS, FLOWER | PHRASE, TELLS_BASIS)
-
-
-def _lexicon(
-    vocabulary: Vocabulary, section: str, roles: Mapping[str, int], trigger: int, beside: int
-) -> Lexicon:
-    lines = (*_of_plants(vocabulary), *_listed(section, roles))
+    """The words that tell what a name rests on, beside the plants and parts of `vocabulary`."""
+    lines = tuple(_listed("basis", _BASIS))
     phrases = Phrasebook(lines, _met)
-    alone = {word: node.entry or 0 for word, node in phrases.first.items()}
+    triggers = _telling(lines, phrases, FLOWER | PHRASE) | vocabulary.flowers
+    return Lexicon(phrases, vocabulary, triggers, _telling(lines, phrases, TELLS_BASIS))
 
-    def telling(roles: int) -> frozenset[str]:
-        """Words, one of which stands in each phrase in these roles."""
-        return telling_words(
-            (pattern for pattern, kinds in lines if kinds & roles),
-            frozenset(word for word, kinds in alone.items() if kinds & roles),
-        )
 
-    return Lexicon(phrases, telling(trigger), telling(beside))
+def _telling(lines: Iterable[_Line], phrases: Phrasebook[int, int], roles: int) -> frozenset[str]:
+    """Words, one of which stands in each phrase in these roles."""
+    alone = frozenset(w for w, node in phrases.first.items() if (node.entry or 0) & roles)
+    return telling_words((pattern for pattern, kinds in lines if kinds & roles), alone)
 
 
 def _listed(section: str, roles: Mapping[str, int]) -> Iterator[_Line]:
@@ -215,18 +222,8 @@ def _met(_: Tokens, roles: Mapping[str, list[int]]) -> dict[str, int]:
     return {word: reduce(or_, several) for word, several in roles.items()}
 
 
-def _of_plants(vocabulary: Vocabulary) -> Iterator[_Line]:
-    """Parts, states and names of plants; long phrases only where they name a part or a plant."""
-    for word, node in vocabulary.known.items():
-        if node.entry and (kinds := _roles(node.entry.kinds)):
-            yield (((word,),),), kinds
-    for tokens in vocabulary.plants:
-        entry = vocabulary.phrases.find(tokens)
-        if entry and (kinds := _roles(entry.kinds) & _MIXED):
-            yield ((tokens,),), kinds
-
-
 def _roles(kinds: int) -> int:
+    """The roles of what a vocabulary calls a plant, a part of it or a state."""
     found = STATE if kinds & v.STATE else 0
     if kinds & v.FLOWER:
         found |= FLOWER

@@ -11,7 +11,7 @@ from typing import Any, Final
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.entries import Entries, may_own
 from crossproof.parse.remarks.text.mender import Mender
-from crossproof.parse.remarks.text.phrasebook import Pattern, Phrasebook, patterns, spelled
+from crossproof.parse.remarks.text.phrasebook import Pattern, Phrasebook, patterns
 from crossproof.parse.remarks.text.species import names_of
 from crossproof.parse.remarks.text.telling import telling_words
 from crossproof.parse.remarks.text.tokens import words
@@ -23,7 +23,6 @@ _WEIGHTY: Final = (
     v.STATE | v.ORGAN | v.NOT | v.NONE | v.SLIGHT | v.NEARLY | v.UNSEEN | v.EXAMINE | v.PHOTO
     | v.EXCEPT | v.VARIED | v.SPECIES | v.ONLY
 )  # fmt: skip
-_PLANTS: Final = v.ORGAN | v.OTHER | v.SPECIES | v.OWN
 _VOWELS: Final = frozenset("aeiouy")
 
 Line = tuple[Pattern, Meaning]  # one line of a list, and what the list says of it
@@ -46,7 +45,6 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     return Vocabulary(
         phrases,
         known,
-        plants=frozenset(_plants(lines)),
         scales={
             character: _scale(said)
             for character, said in rulebook.phrases.items()
@@ -56,6 +54,7 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
         every=every,
         mattering=_telling(lines, known, v.MATTERS),
         telling=_telling(lines, known, v.TELLING),
+        flowers=_telling(lines, known, v.FLOWER),
         dotted=frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t)),
         pieces=frozenset(_pieces(known)) - every,
         whole=set(every),
@@ -147,16 +146,6 @@ def _telling(lines: Iterable[Line], known: Known, kinds: int) -> frozenset[str]:
     """Words, one of which stands in each phrase that may be one of `kinds`."""
     alone = frozenset(w for w, node in known.items() if node.entry and node.entry.kinds & kinds)
     return telling_words((pattern for pattern, m in lines if m.kinds & kinds), alone)
-
-
-def _plants(lines: Iterable[Line]) -> Iterator[tuple[str, ...]]:
-    """The phrases of several words for plants and their parts, and what may be possessives."""
-    for pattern, meaning in lines:
-        if meaning.kinds & _PLANTS:
-            for tokens in spelled(pattern):
-                if len(tokens) > 1:
-                    yield tokens
-                    yield (*tokens[:-1], f"{tokens[-1]}'s")
 
 
 def _mender(rulebook: Rulebook, known: Known, every: frozenset[str]) -> Mender:

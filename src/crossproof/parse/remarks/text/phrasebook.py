@@ -6,10 +6,9 @@ nobody says costs neither time nor memory.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import product
 from typing import Any, Final, Generic, TypeVar
 
 from crossproof.parse.remarks.text.tokens import Span, words
@@ -46,13 +45,15 @@ class Phrasebook(Generic[M, E]):
         self._meet = meet
         self.first = self._unfolded((), (((), 0, pattern, means) for pattern, means in phrases))
 
-    def longer(self, node: Node[M, E], tokens: list[Span], i: int) -> list[tuple[E, int]]:
+    def longer(self, node: Node[M, E], tokens: list[Span], i: int) -> Sequence[tuple[E, int]]:
         """The phrases that go on from `node`, of token `i`, and their lengths; longest first."""
-        found: list[tuple[E, int]] = []
         following = node.behind
         if following is None:
             following = self.behind(node)
         at, size = i + 1, len(tokens)
+        if at == size or tokens[at][0] not in following:
+            return ()
+        found: list[tuple[E, int]] = []
         while at < size and (further := following.get(tokens[at][0])):
             at += 1
             if further.entry is not None:
@@ -124,12 +125,6 @@ def patterns(phrases: Iterable[str]) -> Iterator[Pattern]:
             yield tuple(map(_cut, phrases.places(phrase)))
         else:
             yield from patterns((phrase,))
-
-
-def spelled(pattern: Pattern) -> Iterator[Tokens]:
-    """Each phrase that a pattern stands for."""
-    for chosen in product(*pattern):
-        yield tuple(token for tokens in chosen for token in tokens)
 
 
 @cache

@@ -169,12 +169,12 @@ class Vocabulary:
     known: Mapping[
         str, Node[Meaning, Entry]
     ]  # the first words of all phrases, and what they may lead to
-    plants: frozenset[tuple[str, ...]]  # phrases of several words for plants and their parts
     scales: Mapping[str, Scale]
     mender: Mender
     every: frozenset[str]  # all words of all phrases
     mattering: frozenset[str]  # words, one of which stands in each phrase that matters
     telling: frozenset[str]  # the same, of phrases that tell something
+    flowers: frozenset[str]  # the same, of phrases for flowers and their parts
     dotted: frozenset[str]  # words that may be written with a full stop behind
     pieces: frozenset[str] = frozenset()  # beginnings and ends of our longer words
     whole: set[str] = field(default_factory=set)  # words that are no pieces, and hold no other
