@@ -131,6 +131,26 @@ class Memo(Generic[K, V]):
             return result
 
 
+class ByObject(Generic[K, V]):
+    """Remembers what a pure function gave for each object, up to `limit` of them.
+
+    For values that a `Memo` gives, chunk after chunk the same objects: they need not be hashed.
+    """
+
+    def __init__(self, function: Callable[[K], V], limit: int = 20_000) -> None:
+        self._function = function
+        self._limit = limit
+        self._known: dict[int, tuple[K, V]] = {}  # the objects too, lest an id pass to another
+
+    def __call__(self, value: K) -> V:
+        known = self._known.get(id(value))
+        if known is None:
+            if len(self._known) >= self._limit:
+                self._known.clear()
+            known = self._known[id(value)] = (value, self._function(value))
+        return known[1]
+
+
 class Remembered(Generic[K, V]):
     """Remembers what a pure function of many values gave for each, up to `limit` values.
 

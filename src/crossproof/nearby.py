@@ -190,6 +190,6 @@ class Parents:
         book = self._rulebooks.get(name.rulebook)
         if not book or name.taxon not in book.taxa or name.qualifier or claim.qualifier:
             return ""
-        line = book.line_up(name.taxon)
+        line = book.lines_up[name.taxon]
         parent = next((taxon for taxon in line if taxon in self._parents[book.id]), "")
         return f"{book.id}:{parent}" if parent else ""

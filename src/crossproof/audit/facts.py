@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from crossproof.arrow import Unlike, picked
 from crossproof.audit.identity import Identity
-from crossproof.audit.squares import TEN_KM, VISIT, Squares
-from crossproof.coding import Texts, cross, distinct, same
-from crossproof.model import BrokenRow, Chunk, Claim, Coded, Evidence, Table
+from crossproof.audit.squares import VISIT, Squares
+from crossproof.coding import ByObject, Texts, cross, distinct, same
+from crossproof.model import BrokenRow, Chunk, Claim, Coded, Evidence, Table, Verdict
 from crossproof.options import Options
 from crossproof.parse.cells import Cells
 from crossproof.parse.location import Where
@@ -102,8 +102,10 @@ class Auditor:
     def __init__(self, options: Options) -> None:
         self.options = replace(options, lenient=True)
         self.vetter = Vetter(self.options)
-        self._squares = Squares()
         self._identity = Identity()
+        self._year: ByObject[When, str] = ByObject(year_of)
+        self._judged: ByObject[Verdict, tuple[str, ...]] = ByObject(verdict_cells)
+        self._squares: ByObject[Where, tuple[str, str]] = ByObject(Squares().around)
         self._rename = renamer(options)
         self._coarse = {
             f"{book.id}:{taxon.id}": taxon.sensitive_m
@@ -118,7 +120,7 @@ class Auditor:
         found, verdicts = self.vetter.judge(cells)
         ids = self._ids(chunk)
         said = cross(
-            distinct(found.claims.map(claimed_cells)), distinct(verdicts.map(verdict_cells))
+            distinct(found.claims.map(claimed_cells)), distinct(verdicts.map(self._judged))
         )
         spoken = distinct(found.stated.evidence.map(lambda e: (*evidence_cells(e), rests_on(e))))
         recorder = cells["recordedBy"]
@@ -147,9 +149,9 @@ class Auditor:
         return ids if isinstance(ids, Unlike) and ids.is_graphic else [*map(str.strip, ids)]
 
     def _around(self, cells: Cells, found: Weighables, recorder: Coded[str]) -> Iterator[Block]:
-        yield _text_block("year", distinct(found.when.map(year_of)))
-        sides = distinct(found.claims.map(self._side))
-        squares = cross(sides, found.where).map(lambda pair: self._both_squares(*pair))
+        yield _text_block("year", distinct(found.when.map(self._year)))
+        coarse = distinct(found.claims.map(self._is_coarse))
+        squares = cross(coarse, found.where).map(lambda pair: self._both_squares(*pair))
         yield block(("square", "visit_square"), distinct(squares), tuple)
         dataset = cells["datasetName"]
         if "datasetName" not in cells:
@@ -157,13 +159,15 @@ class Auditor:
         yield _text_block("dataset", distinct(dataset.map(str.strip)))
         yield _text_block("recorder", distinct(recorder.map(self._named)))
 
-    def _both_squares(self, side: int, where: Where) -> tuple[str, str]:
-        return self._squares.of(where, TEN_KM), self._squares.of(where, side)
+    def _both_squares(self, coarse: bool, where: Where) -> tuple[str, str]:
+        """The square that figures are counted by, and the one that a visit would be told."""
+        counted, visited = self._squares(where)
+        return counted, counted if coarse else visited
 
-    def _side(self, claim: Claim) -> int:
-        """The side of the square that a visit would be told, in metres."""
+    def _is_coarse(self, claim: Claim) -> bool:
+        """Whether a visit is told no smaller square than that of 10 km."""
         coarse = f"{claim.name.rulebook}:{claim.name.taxon}" in self._coarse
-        return TEN_KM if coarse or self.options.sensitive else VISIT
+        return coarse or bool(self.options.sensitive)
 
     def _named(self, cell: str) -> str:
         return renamed(cell, self._rename) if self._rename and cell.strip() else cell.strip()

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crossproof.arrow import utf8
-from crossproof.coding import Memo
+from crossproof.coding import ByObject, Memo
 from crossproof.model import Claim, Coded
 from crossproof.parse.location import Where
 from crossproof.parse.records import Weighables
@@ -42,6 +42,8 @@ class Identity:
 
     def __init__(self) -> None:
         self._people: Memo[str, int] = Memo(_people, limit=20_000)
+        self._place: ByObject[Where, int] = ByObject(_place)
+        self._day: ByObject[When, int] = ByObject(_day)
 
     def keys(self, ids: Sequence[str], found: Weighables, recorder: Coded[str]) -> Numbers:
         """For each row a number of its identifier, and one of what, where, when and who.
@@ -52,8 +54,8 @@ class Identity:
         """
         parts = (
             _rows(found.claims, _what),
-            _rows(found.where, _place),
-            _rows(found.when, _day),
+            _rows(found.where, self._place),
+            _rows(found.when, self._day),
             _rows(recorder, self._people),
         )
         total = np.zeros(len(ids), dtype=np.uint64)

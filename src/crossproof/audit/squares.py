@@ -23,6 +23,10 @@ class Squares:
     def __init__(self) -> None:
         self._name: Memo[tuple[Place, int], str] = Memo(lambda key: _name(*key), limit=20_000)
 
+    def around(self, where: Where) -> tuple[str, str]:
+        """The squares of 10 and 1 km that hold a record."""
+        return self.of(where, TEN_KM), self.of(where, VISIT)
+
     def of(self, where: Where, side: int) -> str:
         """The square of a side of 1 or 10 km (in metres) that holds a record.
 

@@ -163,7 +163,7 @@ def _parents(squares: Counter[Key], rulebooks: Sequence[Rulebook]) -> list[Row]:
 
 def _squares_of(parent: str, book: Rulebook, held: Mapping[str, set[str]]) -> set[str]:
     """Where a parent was recorded, under its own name or one below it."""
-    names = {book.written(t) for t in book.taxa if parent in book.line_up(t)}
+    names = {book.written(t) for t in book.taxa if parent in book.lines_up[t]}
     return set().union(*(held.get(name, set()) for name in names))
 
 

@@ -62,7 +62,7 @@ def _crosses(
     taxon: Taxon, states: States, mentions: frozenset[str], rulebook: Rulebook
 ) -> tuple[str, ...]:
     """The crosses of the species claimed that the stated states fit, commonest tier first."""
-    species = set(rulebook.line_up(taxon.id))
+    species = set(rulebook.lines_up[taxon.id])
     fitting = [
         hybrid
         for hybrid in rulebook.hybrids

@@ -181,7 +181,7 @@ def _aggregate(index: Index, ref: Ref) -> str:
     own = index.labels[ref[0]].get(frozenset({book.taxa[ref[1]].epithet}))
     if own:
         return own
-    for taxon in book.line_up(ref[1]):
+    for taxon in book.lines_up[ref[1]]:
         if book.taxa[taxon].rank == "aggregate":
             return taxon
     return ref[1]

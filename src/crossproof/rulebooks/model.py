@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
@@ -234,28 +234,37 @@ class Rulebook:
         A variety without an entry has its species'. A hybrid without one may show whatever either
         parent shows, and what lies between.
         """
+        return self._known_by_both.get((taxon, character))
+
+    @cached_property
+    def _known_by_both(self) -> Mapping[tuple[str, str], Known | None]:
+        return {(t, c): self._known_of(t, c) for t in self.taxa for c in self.characters}
+
+    def _known_of(self, taxon: str, character: str) -> Known | None:
         entries = self.known.get(character, {})
         value = self.taxa[taxon]
         if taxon in entries:
             return entries[taxon]
         if value.is_hybrid:
-            parents = [self.known_of(parent, character) for parent in value.parents]
+            parents = [self._known_of(parent, character) for parent in value.parents]
             return _hull([p for p in parents if p], self.characters[character], len(parents))
         if value.above and value.rank in INFRASPECIFIC:
-            return self.known_of(value.above, character)
+            return self._known_of(value.above, character)
         return None
 
-    def line_up(self, taxon: str) -> tuple[str, ...]:
-        """The taxon and all above it, up to the root."""
-        line = []
+    @cached_property
+    def lines_up(self) -> Mapping[str, tuple[str, ...]]:
+        """Each taxon with all above it, up to the root."""
+        return {taxon: tuple(self._upward(taxon)) for taxon in self.taxa}
+
+    def _upward(self, taxon: str) -> Iterator[str]:
         while taxon:
-            line.append(taxon)
+            yield taxon
             taxon = self.taxa[taxon].above
-        return tuple(line)
 
     def lowest_node_above(self, taxa: frozenset[str]) -> str:
         """The lowest node of the tree that holds all of `taxa` (design, the judgement, point 3)."""
-        lines = [self.line_up(taxon) for taxon in sorted(taxa)]
+        lines = [self.lines_up[taxon] for taxon in sorted(taxa)]
         shared = set(lines[0]).intersection(*lines[1:])
         return next(node for node in lines[0] if node in shared)
 

@@ -60,7 +60,7 @@ class Asides:
             main.meaning = Meaning()
         if main.meaning.settled and main.meaning.kind != "out_of_scope":
             if _same(index, main.meaning, said):
-                if ref and said.ref and ref[1] in index.books[ref[0]].line_up(said.ref[1]):
+                if ref and said.ref and ref[1] in index.books[ref[0]].lines_up[said.ref[1]]:
                     main.meaning = replace(said, notes=(*main.meaning.notes, *said.notes))
                 return
             if not _genus(index, main.meaning, said):
@@ -172,9 +172,9 @@ def _same(index: Index, one: Meaning, other: Meaning) -> bool:
     if one.ref[0] != other.ref[0]:
         return False
     book = index.books[one.ref[0]]
-    if one.ref == other.ref or one.ref[1] in book.line_up(other.ref[1]):
+    if one.ref == other.ref or one.ref[1] in book.lines_up[other.ref[1]]:
         return one.ref == other.ref or book.taxa[one.ref[1]].rank != "genus"
-    return other.ref[1] in book.line_up(one.ref[1])
+    return other.ref[1] in book.lines_up[one.ref[1]]
 
 
 def _genus(index: Index, one: Meaning, other: Meaning) -> bool:

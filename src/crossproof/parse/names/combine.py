@@ -78,7 +78,7 @@ def _holder(index: Index, reading: Reading) -> Ref | None:
     """The aggregate among the taxa meant that holds all the others: `spotted-orchids`."""
     for ref in reading.refs:
         holds = (
-            other[0] == ref[0] and ref[1] in index.books[ref[0]].line_up(other[1])
+            other[0] == ref[0] and ref[1] in index.books[ref[0]].lines_up[other[1]]
             for other in reading.refs
         )
         if index.taxon(ref).rank == "aggregate" and all(holds):

@@ -85,7 +85,7 @@ class Index:
     def species(self, ref: Ref) -> str:
         """The species or nothospecies that holds a taxon below it; itself otherwise."""
         taxa = self.books[ref[0]].taxa
-        for taxon in self.books[ref[0]].line_up(ref[1]):
+        for taxon in self.books[ref[0]].lines_up[ref[1]]:
             if taxa[taxon].rank in SPECIES:
                 return taxon
         return ref[1]

@@ -86,6 +86,7 @@ _BASIS: Final = {
     "one_only": ONLY, "detached": DETACHED,
     "later": LATER, "gone": GONE, "written": WRITTEN, "too_far": TOO_FAR,
 }  # fmt: skip
+_SECTIONS: Final = {"photo": _PHOTO, "basis": _BASIS}
 _MARKS: Final = {
     ",": COMMA, ";": BREAK, ":": COLON, "=": COLON, "-": BREAK, "–": BREAK, "—": BREAK,
     "(": OPEN, ")": BREAK, "[": OPEN, "]": BREAK, ".": STOP, "!": STOP, "?": ASK, "\n": STOP,
@@ -129,8 +130,8 @@ class Lexicon:
     count only where they name a part or a plant.
     """
 
-    phrases: Phrasebook[int, int]
     vocabulary: Vocabulary
+    phrases: Phrasebook[int, int]
     triggers: frozenset[str]
     beside: frozenset[str]  # the triggers say something only where one of these stands too
 
@@ -188,18 +189,24 @@ def _sources() -> Mapping[str, Any]:
 
 def photo_lexicon(vocabulary: Vocabulary) -> Lexicon:
     """The words that tell whether there is a photo, beside the plants and parts of `vocabulary`."""
-    lines = tuple(_listed("photo", _PHOTO))
-    phrases = Phrasebook(lines, _met)
-    triggers = _telling(lines, phrases, PHOTO | WEAK | LENS | CAMERA | DENIAL | LABEL)
-    return Lexicon(phrases, vocabulary, triggers, beside=frozenset())
+    triggers = PHOTO | WEAK | LENS | CAMERA | DENIAL | LABEL
+    return Lexicon(vocabulary, *_section("photo", triggers, 0))
 
 
 def basis_lexicon(vocabulary: Vocabulary) -> Lexicon:
     """The words that tell what a name rests on, beside the plants and parts of `vocabulary`."""
-    lines = tuple(_listed("basis", _BASIS))
+    phrases, triggers, beside = _section("basis", FLOWER | PHRASE, TELLS_BASIS)
+    return Lexicon(vocabulary, phrases, triggers | vocabulary.flowers, beside)
+
+
+@cache
+def _section(
+    name: str, triggers: int, beside: int
+) -> tuple[Phrasebook[int, int], frozenset[str], frozenset[str]]:
+    """The phrases of one section of `sources.toml`, and their telling words; of all rulebooks."""
+    lines = tuple(_listed(name))
     phrases = Phrasebook(lines, _met)
-    triggers = _telling(lines, phrases, FLOWER | PHRASE) | vocabulary.flowers
-    return Lexicon(phrases, vocabulary, triggers, _telling(lines, phrases, TELLS_BASIS))
+    return phrases, _telling(lines, phrases, triggers), _telling(lines, phrases, beside)
 
 
 def _telling(lines: Iterable[_Line], phrases: Phrasebook[int, int], roles: int) -> frozenset[str]:
@@ -208,10 +215,10 @@ def _telling(lines: Iterable[_Line], phrases: Phrasebook[int, int], roles: int) 
     return telling_words((pattern for pattern, kinds in lines if kinds & roles), alone)
 
 
-def _listed(section: str, roles: Mapping[str, int]) -> Iterator[_Line]:
+def _listed(section: str) -> Iterator[_Line]:
     """The marks, and the phrases of `sources.toml` that are common or of one section."""
     yield from (((((mark,),),), kinds) for mark, kinds in _MARKS.items())
-    for name, lists in (("common", _COMMON), (section, roles)):
+    for name, lists in (("common", _COMMON), (section, _SECTIONS[section])):
         for key, kinds in lists.items():
             for pattern in patterns(_sources()[name].get(key, ())):
                 yield pattern, kinds

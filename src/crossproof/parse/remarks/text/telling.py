@@ -50,6 +50,9 @@ def telling_words(several: Iterable[Pattern], alone: frozenset[str]) -> frozense
     found = set(alone)
     known: dict[int, frozenset[str]] = {}  # by place: most patterns are made of the same few
     for pattern in several:
+        if len(pattern) == 1:
+            found |= _told(pattern[0], alone)
+            continue
         certain = [place for place in pattern if () not in place]
         told = []
         for place in certain or pattern:
