@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crossproof.coding import (
+    ByObject,
     Memo,
     Remembered,
     code,
@@ -128,3 +129,19 @@ def test_many_are_asked_for_at_once_and_only_once() -> None:
     assert squares([5, 6, 7, 8]) == [25, 36, 49, 64]  # more than it can hold
     assert squares([5]) == [25]
     assert asked[4:] == [[5, 6, 7, 8], [5]]
+
+
+def test_an_object_is_known_again_by_itself_not_by_its_value() -> None:
+    asked: list[list[int]] = []
+    first, equal = [1], [1]
+    size = ByObject(lambda numbers: asked.append(numbers) or len(numbers))
+    assert [size(first), size(equal), size(first)] == [1, 1, 1]
+    assert list(map(id, asked)) == [id(first), id(equal)]
+
+
+@given(st.lists(st.integers(0, 9), max_size=60), st.integers(1, 4))
+def test_objects_that_came_and_went_are_never_taken_for_others(
+    numbers: list[int], limit: int
+) -> None:
+    square = ByObject(lambda pair: pair[0] ** 2, limit)
+    assert [square([n]) for n in numbers] == [n**2 for n in numbers]
