@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from crossproof.parse.remarks.organ.answered import begins_anew
 from crossproof.parse.remarks.organ.graded import graded_answer
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
@@ -250,6 +251,7 @@ def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
             return _give(m, True, items[j], vocabulary)  # should have spots, and has
         located = items[j].entry.text.endswith(" on any")
         told = located or ends(items, j + 1) or items[j + 1].kinds & v.ON
+        told = told and not begins_anew(items, j, m.character)
         if kinds & v.NONE and told and items[j].entry.text != "nothing":
             denied = m.end >= items[j].end  # by that very word
             return _give(m, denied, items[j], vocabulary)

@@ -93,6 +93,8 @@ def _asked_behind(items: list[Item], i: int) -> bool:
             return True
         if items[j].kinds & v.SUPPOSE and _is_conditional(items[j]):
             return True
+        if items[j].entry.text == "/" and _is_label(items, j + 1):
+            return False
         j += 1
     if j >= len(items):
         return False
@@ -107,6 +109,12 @@ def _asked_behind(items: list[Item], i: int) -> bool:
     tag = j + 2 < len(items) and items[j + 2].kinds & v.ASK and after & (v.WORD | v.HEDGE | v.YES)
     unsure = after & v.UNSURE and not (items[j + 1].entry.text == "no more" and _last(items, j + 1))
     return bool(items[j].kinds & v.COMMA and (unsure or tag))
+
+
+def _is_label(items: list[Item], j: int) -> bool:
+    """`leaves: plain / photo?`, `… / height?`, not `spotted / not?`: another thing is asked."""
+    other = v.ORGAN | v.PHOTO | v.WORD
+    return j + 1 < len(items) and bool(items[j].kinds & other and items[j + 1].kinds & v.ASK)
 
 
 def _last(items: list[Item], j: int) -> bool:

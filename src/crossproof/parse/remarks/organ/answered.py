@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
 from typing import NamedTuple
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
@@ -103,7 +104,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
             return _Answer(False, i)  # almost absent
         free = last or one_letter(items[j]) or (j == i + 1 and unpunctuated(items))
         free = free or not after & (v.STATE | v.PHOTO | v.ORGAN | v.SPECIES | v.OTHER)
-        free = free and not _opens_share(items, j)
+        free = free and (one_letter(items[j]) or not begins_anew(items, j, at.character))
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
     if colon and last and items[j].entry.text in WITHOUT:
@@ -111,6 +112,8 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if colon and last and kinds & v.TRULY and not kinds & (v.NOT | v.STATE):
         return _Answer(False, j)  # leaf spots: certainly
     if kinds & v.YES and (colon or one_letter(items[j])):
+        if kinds & v.COUNT and begins_anew(items, j, at.character):
+            return None
         j = graded_answer(items, j)
         return _Answer(False, j, items[j].kinds & v.DEGREE)
     if colon and last and kinds & (v.SLIGHT | v.AFTER) and not kinds & v.STATE:
@@ -126,11 +129,14 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     return None
 
 
-def _opens_share(items: list[Item], j: int) -> bool:
-    """`stem solid - none of the leaves spotted`: what begins anew is no answer."""
-    here = [m for m in items[j + 1 :] if m.phrase == items[j].phrase]
-    of = here and items[j].entry.text == "none" and here[0].entry.text == "of"
-    return bool(of) and any(m.kinds & v.STATE for m in here)
+def begins_anew(items: list[Item], j: int, character: str) -> bool:
+    """`stem solid - none of the leaves spotted`, `no spots - several photos`: no answer."""
+    behind = takewhile(lambda m: m.entry.text != "/", items[j + 1 :])
+    here = [m for m in behind if m.phrase == items[j].phrase]
+    if here and items[j].entry.text == "none" and here[0].entry.text == "of":
+        return any(m.kinds & v.STATE for m in here)
+    others = any(m.kinds & v.STATE and character not in m.entry.senses for m in here)
+    return others or bool(here and here[0].kinds & v.PHOTO)
 
 
 def _lacked_by_another(items: list[Item], i: int, j: int) -> bool:

@@ -9,6 +9,8 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Sense
 
+_SPACE = 2  # characters between two words: where more stand, words were left out
+
 
 @dataclass(frozen=True, slots=True)
 class Attachment:
@@ -37,6 +39,8 @@ def known(items: list[Item], i: int, j: int, attributive: bool = False) -> Attac
 
 def _next_to(items: list[Item], i: int, j: int) -> bool:
     """Whether the abbreviation `i` stands by its organ `j`: `lvs sp.`, `sp. lvs` (not `D. sp.`)."""
+    if items[i].kinds & v.PHOTO and i and items[i - 1].kinds & v.NONE:
+        return False  # hollow stem - no ph.
     if j < i:
         return j >= i - 3
     return j == i + 1 and (i == 0 or bool(items[i - 1].kinds & v.LIMIT))
@@ -91,9 +95,30 @@ def group(items: list[Item], j: int) -> list[int]:
     group = [j]
     k = j - 1
     while k > 0 and items[k].kinds & (v.AND | v.OR | v.COMMA) and items[k - 1].kinds & v.ORGAN:
-        if _has_its_own(items, k - 1):
-            break
+        if _has_its_own(items, k - 1) or items[k].start - items[k - 1].end > _SPACE:
+            break  # leaves (4 cm wide), lip with dots
         k -= 1
         group.append(k)
         k -= 1
     return group
+
+
+def group_behind(items: list[Item], j: int) -> list[int]:
+    """The organs joined with organ `j` behind it: `(spots on) leaves and lip`."""
+    group = [j]
+    k = j + 1
+    joins = v.AND | v.OR
+    if k < len(items) and items[k].kinds & v.COMMA and _lists_organs(items, k):
+        joins |= v.COMMA
+    while k + 1 < len(items) and items[k].kinds & joins and items[k + 1].kinds & v.ORGAN:
+        joins &= ~(v.COMMA if items[k].kinds & v.AND else 0)
+        group.append(k + 1)
+        k += 2
+    return group
+
+
+def _lists_organs(items: list[Item], k: int) -> bool:
+    """`(spots on lip), bracts and leaves (alike)`: commas between organs, and an `and` at last."""
+    while k + 2 < len(items) and items[k].kinds & v.COMMA and items[k + 1].kinds & v.ORGAN:
+        k += 2
+    return k + 1 < len(items) and bool(items[k].kinds & v.AND and items[k + 1].kinds & v.ORGAN)

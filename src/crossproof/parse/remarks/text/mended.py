@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
 from operator import itemgetter
 
 from crossproof.parse.remarks.text import vocabulary as v
@@ -102,7 +103,22 @@ def _is_idle(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> b
         return first.islower()  # w/o.
     if word[1:] in ("", ".") and word not in _ANSWERS and not word.isdigit() and word != "+":
         return True
-    return word in vocabulary.dotted and (first.islower() or first.isdigit() or first in ",;:?()-–")
+    if word not in vocabulary.dotted or _ends_pair(tokens, i, vocabulary):
+        return False
+    return first.islower() or first.isdigit() or first in ",;:?()-–"
+
+
+def _ends_pair(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
+    """`lip sptd. leaves plain`: an organ and its state stand before the stop, others behind."""
+    state, behind = (vocabulary.alone(tokens[k][0]) for k in (i - 1, i + 1))
+    if not state or not behind or not state.kinds & v.STATE:
+        return False
+    if not behind.kinds & (v.STATE | v.ORGAN) or len(tokens[i + 1][0]) == 1:
+        return False
+    before = takewhile(
+        str.isalpha, (word for word, _, _ in reversed(tokens[max(i - 4, 0) : i - 1]))
+    )
+    return any(e.kinds & v.ORGAN for e in map(vocabulary.alone, before) if e)
 
 
 def _mended(tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
