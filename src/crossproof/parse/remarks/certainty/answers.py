@@ -186,7 +186,8 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
     j = graded_answer(items, j)
     if items[j].kinds & v.NOT and items[j - 1].kinds & v.ASK and ends(items, j + 1):
         return _give(m, False, items[j], vocabulary)  # There were not.
-    alone = ends(items, j + 1) or len(items[j].entry.text) == 1
+    alone = ends(items, j + 1) or items[j + 1].entry.text == "/"
+    alone = alone or len(items[j].entry.text) == 1
     if items[j].kinds & v.YES and (alone or items[j].entry.text in _FULL_ANSWERS):
         return _give(m, True, items[j], vocabulary)
     if items[j].kinds & v.NONE and (alone or _counted_on(items, j)):

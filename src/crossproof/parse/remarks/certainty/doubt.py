@@ -113,8 +113,8 @@ def _asked_behind(items: list[Item], i: int) -> bool:
 
 def _is_label(items: list[Item], j: int) -> bool:
     """`leaves: plain / photo?`, `… / height?`, not `spotted / not?`: another thing is asked."""
-    other = v.ORGAN | v.PHOTO | v.WORD
-    return j + 1 < len(items) and bool(items[j].kinds & other and items[j + 1].kinds & v.ASK)
+    k = past(items, j, v.ORGAN | v.PHOTO | v.WORD | v.ON)
+    return j < k < len(items) and bool(items[k].kinds & v.ASK)
 
 
 def _last(items: list[Item], j: int) -> bool:

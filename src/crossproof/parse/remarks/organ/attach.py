@@ -16,7 +16,7 @@ from crossproof.parse.remarks.organ.attachment import (
 from crossproof.parse.remarks.organ.carried import carried
 from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, past
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, sets_apart
 from crossproof.parse.remarks.text.vocabulary import Sense
 
 _BETWEEN_ORGAN_AND_STATE = (
@@ -205,15 +205,15 @@ def _is_of_that(items: list[Item], i: int, j: int) -> bool:
     signs = is_sign(items[i]) and i > 0 and items[i - 1].kinds & v.WITH
     said = any(s.role in ("word", "alone", "certain") for s in items[i].entry.senses.values())
     near = all(m.kinds & (v.DEGREE | v.WITH) for m in items[j + 1 : i])
-    return bool(said or signs or items[i].kinds & v.LOOSE) and near and ends(items, i + 1, v.AND)
+    ended = ends(items, i + 1, v.AND) or items[i + 1].entry.text == "/"
+    return bool(said or signs or items[i].kinds & v.LOOSE) and near and ended
 
 
 def _labels_another(items: list[Item], i: int, j: int) -> bool:
     """Whether item `j` is the mark of `lip: spotted`, `lip - spotted`."""
-    mark = items[j].kinds & v.COLON or items[j].entry.text in v.DASHES
-    if not mark or not j or not is_organ(items[j - 1]):
+    if not j or not sets_apart(items[j]) or not is_organ(items[j - 1]):
         return False
-    return items[i].entry.senses.keys().isdisjoint(items[j - 1].entry.organs)
+    return not any(known(items, i, k) for k in group(items, j - 1))
 
 
 def _passed_over(items: list[Item], i: int, j: int) -> bool:
@@ -223,8 +223,8 @@ def _passed_over(items: list[Item], i: int, j: int) -> bool:
     organ = j - 1 - (j > 1 and _is_measure(items[j - 1]))
     if not j or not items[organ].kinds & v.ORGAN:
         return False
-    labelled = items[j].kinds & v.COLON or items[j].entry.text in v.DASHES
-    return bool(labelled and _is_short(items[i])) or _behind_dropped(items, i, j, organ)
+    labelled = sets_apart(items[j])
+    return (labelled and _is_short(items[i])) or _behind_dropped(items, i, j, organ)
 
 
 def _is_measure(item: Item) -> bool:
@@ -284,6 +284,8 @@ def _leads_to_organ(items: list[Item], i: int, j: int, crossed: bool) -> bool:
         if j + 1 >= len(items):
             return True
         begins = kinds & v.COMMA and items[j + 1].entry.text in EVERY  # lip spotted, all leaves …
+        if items[j + 1].kinds & v.COUNT and is_organ(items[min(j + 2, len(items) - 1)]):
+            return False  # lip spotted, six leaves
         return not begins and bool(items[j + 1].kinds & (v.STATE | _BEFORE_ORGAN))
     if kinds & v.STATE:
         return bool(set(items[j].entry.senses) & set(items[i].entry.senses))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossproof.parse.remarks.organ.alone import nothing_else_said
+from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Sense
@@ -81,8 +82,13 @@ def close(items: list[Item], i: int, j: int) -> bool:
 
 
 def _has_its_own(items: list[Item], j: int) -> bool:
-    """`no spots on the leaves (and lip spotted)`, `plain leaves(, lip spotted)`: told before."""
+    """`no spots on the leaves (and lip spotted)`, `plain leaves(, lip spotted)`: told before.
+
+    So are `six leaves(, lip spotted)`.
+    """
     k = j - 1
+    if k >= 0 and items[k].kinds & v.COUNT and items[j + 1].kinds & v.COMMA:
+        return items[k].entry.text not in EVERY
     if k >= 0 and any(c in items[k].entry.senses for c in items[j].entry.organs):
         return not is_sign(items[k])
     while k >= 0 and items[k].kinds & v.THE and not items[k].kinds & v.ON:

@@ -21,8 +21,9 @@ def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
         return False
     if items[k].phrase == items[i].phrase:
         return False
-    if _has_a_figure(items, i):
-        return True
+    of_noun = i + 1 < len(items) and items[i + 1].kinds == v.WORD
+    if _has_a_figure(items, i) or (of_noun and items[k].clause != items[i].clause):
+        return True  # leaf spots dense; hollow bank
     return not any(
         is_sign(item, found.character) and item.sentence == items[i].sentence for item in items[:i]
     )

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crossproof.parse.remarks.text.vocabulary import ADJECTIVE, LIMIT, ORGAN, Entry
+from crossproof.parse.remarks.text.vocabulary import (
+    ADJECTIVE,
+    ASK,
+    COLON,
+    DASHES,
+    LIMIT,
+    ORGAN,
+    Entry,
+)
 
 
 @dataclass(slots=True)
@@ -43,6 +51,11 @@ def all_kinds(items: list[Item]) -> int:
 def is_organ(item: Item) -> bool:
     """An organ itself: `the leaves`, not `spot-leaved`."""
     return bool(item.kinds & ORGAN) and not item.kinds & ADJECTIVE
+
+
+def sets_apart(item: Item) -> bool:
+    """The mark between a label and what it labels: `lip: spotted`, `lip - spotted`, `lip? no`."""
+    return bool(item.kinds & (COLON | ASK)) or item.entry.text in DASHES
 
 
 def ends(items: list[Item], i: int, also: int = 0) -> bool:
