@@ -112,7 +112,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if colon and last and kinds & v.TRULY and not kinds & (v.NOT | v.STATE):
         return _Answer(False, j)  # leaf spots: certainly
     if kinds & v.YES and (colon or one_letter(items[j])):
-        if kinds & v.COUNT and begins_anew(items, j, at.character):
+        if not one_letter(items[j]) and begins_anew(items, j, at.character):
             return None
         j = graded_answer(items, j)
         return _Answer(False, j, items[j].kinds & v.DEGREE)

@@ -202,11 +202,11 @@ def _is_of_that(items: list[Item], i: int, j: int) -> bool:
 
     So are `lip with rings, spots on the leaves` and `flowers open and six leaves`.
     """
-    signs = is_sign(items[i]) and i > 0 and items[i - 1].kinds & v.WITH
-    said = any(s.role in ("word", "alone", "certain") for s in items[i].entry.senses.values())
-    near = all(m.kinds & (v.DEGREE | v.WITH) for m in items[j + 1 : i])
+    signs = is_sign(items[i]) and i > 0 and items[i - 1].kinds & (v.WITH | v.NOT)
+    said = any(s.role not in ("sign", "short") for s in items[i].entry.senses.values())
+    near = all(m.kinds & (v.DEGREE | v.WITH | v.NOT) for m in items[j + 1 : i])
     ended = ends(items, i + 1, v.AND) or items[i + 1].entry.text == "/"
-    return bool(said or signs or items[i].kinds & v.LOOSE) and near and ended
+    return bool(said or signs) and near and ended
 
 
 def _labels_another(items: list[Item], i: int, j: int) -> bool:

@@ -87,7 +87,7 @@ def _has_its_own(items: list[Item], j: int) -> bool:
     So are `six leaves(, lip spotted)`.
     """
     k = j - 1
-    if k >= 0 and items[k].kinds & v.COUNT and items[j + 1].kinds & v.COMMA:
+    if k >= 0 and items[k].kinds & v.COUNT and not items[j + 1].kinds & v.AND:
         return items[k].entry.text not in EVERY
     if k >= 0 and any(c in items[k].entry.senses for c in items[j].entry.organs):
         return not is_sign(items[k])

@@ -25,8 +25,9 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
         items[colon].kinds & (v.ON | v.THE) or at.character in items[colon].entry.organs
     ):
         colon += 1
-    if sign and first in (i, at.organ) and _is_apart(items, colon) and ends(items, colon + 2):
-        return _names_state(items, colon + 1, at)
+    if sign and first in (i, at.organ) and _is_apart(items, colon):
+        denied = bool(items[colon + 1].kinds & v.NONE)
+        return ends(items, colon + 2 + denied) and _names_state(items, colon + 1, at)
     if colon >= len(items) or not items[colon].kinds & v.COLON:
         return False
     j = colon + 1
