@@ -108,7 +108,15 @@ def _asked_behind(items: list[Item], i: int) -> bool:
         return ends is not None and bool(ends.kinds & v.ASK)
     tag = j + 2 < len(items) and items[j + 2].kinds & v.ASK and after & (v.WORD | v.HEDGE | v.YES)
     unsure = after & v.UNSURE and not (items[j + 1].entry.text == "no more" and _last(items, j + 1))
+    unsure = unsure and not _of_another(items, i, j + 1)
     return bool(items[j].kinds & v.COMMA and (unsure or tag))
+
+
+def _of_another(items: list[Item], i: int, j: int) -> bool:
+    """`leaves spotted, unsure whether the stem was hollow`: what is doubted is the stem."""
+    here = [m for m in items[j:] if m.phrase == items[j].phrase]
+    organs = {c for m in here for c in m.entry.organs}
+    return bool(organs) and organs.isdisjoint(items[i].entry.senses)
 
 
 def _is_label(items: list[Item], j: int) -> bool:

@@ -69,12 +69,20 @@ def stands_with_bare_organ(items: list[Item], i: int, last: int) -> bool:
     joined = listed and (before.kinds & (v.AND | v.OR) or before.entry.text == "the")
     placed = any(m.kinds & v.ON for m in listed)  # spots on lip and leaves
     if joined and not placed and _is_bare(items, last) and not _is_told(items, last):
-        return True
+        return not _is_borne(items, i)
     k = stretch_start(items, i)
     while k < i and items[k].kinds & v.THE:
         k += 1
     leads = k + 1 < i and items[k + 1].kinds & (v.AND | v.OR) and not items[k + 1].kinds & v.COMMA
     return bool(leads and _is_bare(items, k) and not _shares(items, k, i))
+
+
+def _is_borne(items: list[Item], i: int) -> bool:
+    """`leaves with a few spots (and stem tall)`, `leaves without spots`: said of the organ."""
+    j = i - 1
+    while j > 0 and items[j].kinds & (v.THE | v.DEGREE | v.COUNT) and not items[j].kinds & v.NOT:
+        j -= 1
+    return j > 0 and bool(items[j].kinds & (v.WITH | v.NOT)) and is_organ(items[j - 1])
 
 
 def _is_told(items: list[Item], k: int) -> bool:

@@ -124,7 +124,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if denies and sign and after & v.LARGE and ends(items, j + 2):
         return _Answer(False, j + 1, v.SIZE)  # a hole, not large
     seen = denies and after & (v.SEE | v.YES)
-    if seen and sign and not _in_photo(items, j + 2):
+    if seen and sign and not _in_photo(items, j + 2) and not begins_anew(items, j, at.character):
         return _Answer(True, j + 1)
     return None
 

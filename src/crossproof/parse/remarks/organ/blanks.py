@@ -18,7 +18,7 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     """
     sign = at.sense.role == "sign"
     colon = i + 1
-    first = stretch_start(items, i)
+    first = max(stretch_start(items, i), _behind_slash(items, i))
     if not sign and first < i and (at.organ != first or i > first + 1):
         return False
     while colon < len(items) and (
@@ -45,6 +45,12 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     if items[j].kinds & v.UNSURE and behind & v.LIMIT:
         return True
     return sign and items[j].kinds & (v.SEE | v.FORM | v.STATE) == v.SEE  # see photo; not: seen
+
+
+def _behind_slash(items: list[Item], i: int) -> int:
+    """Where a label begins behind another: `photo: no / leaf spots: ...`, not `hollow/solid:`."""
+    slash = next((k for k in range(i - 1, 0, -1) if items[k].entry.text == "/"), 0)
+    return slash + 1 if slash and not items[slash - 1].kinds & v.STATE else 0
 
 
 def _is_apart(items: list[Item], k: int) -> bool:

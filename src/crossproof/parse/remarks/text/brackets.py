@@ -158,7 +158,8 @@ def _points(inside: list[Item]) -> bool:
 def _of_another(kept: list[Item], inside: list[Item]) -> bool:
     """`lip spotted (leaves keeled)`: the state is of the organ before it."""
     organs = {c for item in inside for c in item.entry.organs}
-    return len(kept) > 1 and is_organ(kept[-2]) and organs.isdisjoint(kept[-2].entry.organs)
+    before = next((m for m in kept[-2::-1] if not m.kinds & (v.DEGREE | v.NOT)), kept[-1])
+    return is_organ(before) and organs.isdisjoint(before.entry.organs)
 
 
 def _number(items: list[Item]) -> None:
