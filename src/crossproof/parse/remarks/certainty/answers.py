@@ -8,7 +8,7 @@ from crossproof.parse.remarks.organ.answered import begins_anew
 from crossproof.parse.remarks.organ.graded import graded_answer
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, past
+from crossproof.parse.remarks.text.item import Item, ends, past, stops
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _REFUSALS = frozenset(
@@ -97,7 +97,7 @@ def _answers_alone(items: list[Item], i: int) -> bool:
     j = next((k for k in range(i, len(items)) if items[k].kinds & v.ASK), len(items))
     behind = items[j + 1 : j + 3]
     said = behind and behind[0].kinds & (v.YES | v.NONE | v.SLIGHT | v.AFTER)
-    return bool(said) and ends(items, j + 2)
+    return bool(said) and stops(items, j + 2)
 
 
 def _both_lacking(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
@@ -186,8 +186,7 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
     j = graded_answer(items, j)
     if items[j].kinds & v.NOT and items[j - 1].kinds & v.ASK and ends(items, j + 1):
         return _give(m, False, items[j], vocabulary)  # There were not.
-    alone = ends(items, j + 1) or items[j + 1].entry.text == "/"
-    alone = alone or len(items[j].entry.text) == 1
+    alone = stops(items, j + 1) or len(items[j].entry.text) == 1
     if items[j].kinds & v.YES and (alone or items[j].entry.text in _FULL_ANSWERS):
         return _give(m, True, items[j], vocabulary)
     if items[j].kinds & v.NONE and (alone or _counted_on(items, j)):

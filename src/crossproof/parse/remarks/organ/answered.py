@@ -17,7 +17,7 @@ from crossproof.parse.remarks.organ.scope import (
     unpunctuated,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, stops
 
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "0", "absent", "present"})
 _NOT_THERE = frozenset({"there were none", "there was none", "had none", "have none", "has none"})
@@ -96,7 +96,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     """What item `j` answers to the state word `items[i]`, if it does."""
     kinds = items[j].kinds
     after = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT
-    last = bool(after & v.LIMIT) or items[j + 1].entry.text == "/"
+    last = stops(items, j + 1)
     sign = at.sense.role == "sign"
     open_to_none = colon or sign or one_letter(items[j]) or (last and j == i + 1)
     if kinds & v.NONE and open_to_none and not _lacked_by_another(items, i, j):
@@ -131,7 +131,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
 
 def begins_anew(items: list[Item], j: int, character: str) -> bool:
     """`stem solid - none of the leaves spotted`, `no spots - several photos`: no answer."""
-    behind = takewhile(lambda m: m.entry.text != "/", items[j + 1 :])
+    behind = takewhile(lambda m: not m.kinds & (v.AND | v.OR), items[j + 1 :])
     here = [m for m in behind if m.phrase == items[j].phrase]
     if here and items[j].entry.text == "none" and here[0].entry.text == "of":
         return any(m.kinds & v.STATE for m in here)
@@ -178,6 +178,9 @@ def _is_heading(items: list[Item], j: int) -> bool:
 def _grade_behind(items: list[Item], i: int, j: int) -> int:
     """The degree that follows the word: `gives slightly`, `hollow in the lower part only`."""
     kinds = items[j].kinds
+    behind = items[j + 1].kinds if j + 1 < len(items) else 0
+    if behind & v.STATE and items[j].entry.text.startswith("but "):
+        return 0  # stem solid but small spots on the leaves
     if (
         items[j].entry.text.startswith("from ")
         and items[j + 1 : j + 2]

@@ -16,7 +16,7 @@ from crossproof.parse.remarks.organ.attachment import (
 from crossproof.parse.remarks.organ.carried import carried
 from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, sets_apart
+from crossproof.parse.remarks.text.item import Item, is_organ, past, sets_apart, stops
 from crossproof.parse.remarks.text.vocabulary import Sense
 
 _BETWEEN_ORGAN_AND_STATE = (
@@ -30,7 +30,8 @@ _AFTER_SIGN = (
 )  # fmt: skip
 _AFTER_ON = (
     v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE | v.TO
-)
+    | v.VARIED
+)  # fmt: skip
 _INTRODUCES = v.NOT | v.NONE | v.DEGREE | v.WITH | v.COUNT | v.THE | v.STATE | v.SEE
 _DEEPEST = 8
 
@@ -66,7 +67,7 @@ def _attached(items: list[Item], i: int, depth: int) -> Attachment | None:
     if is_a_place(items, i):
         return None
     beside, of_others = _beside_next_sign(items, i, depth)
-    if beside and not items[i + 1].kinds & v.AND:
+    if beside and not (items[i + 1].kinds & v.AND or items[i + 1].entry.text[:4] == "but "):
         return beside
     before, blocked = _just_before(items, i, depth)
     if beside:  # stem hollow and spots on the leaves; flowers open and spots on the leaves
@@ -205,8 +206,7 @@ def _is_of_that(items: list[Item], i: int, j: int) -> bool:
     signs = is_sign(items[i]) and i > 0 and items[i - 1].kinds & (v.WITH | v.NOT)
     said = any(s.role not in ("sign", "short") for s in items[i].entry.senses.values())
     near = all(m.kinds & (v.DEGREE | v.WITH | v.NOT) for m in items[j + 1 : i])
-    ended = ends(items, i + 1, v.AND) or items[i + 1].entry.text == "/"
-    return bool(said or signs) and near and ended
+    return bool(said or signs) and near and stops(items, i + 1, v.AND)
 
 
 def _labels_another(items: list[Item], i: int, j: int) -> bool:

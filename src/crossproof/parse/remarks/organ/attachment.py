@@ -87,12 +87,14 @@ def _has_its_own(items: list[Item], j: int) -> bool:
     So are `six leaves(, lip spotted)`.
     """
     k = j - 1
-    if k >= 0 and items[k].kinds & v.COUNT and not items[j + 1].kinds & v.AND:
+    if k >= 0 and items[k].kinds & v.COUNT:
         return items[k].entry.text not in EVERY
     if k >= 0 and any(c in items[k].entry.senses for c in items[j].entry.organs):
-        return not is_sign(items[k])
-    while k >= 0 and items[k].kinds & v.THE and not items[k].kinds & v.ON:
+        return not is_sign(items[k]) or bool(items[j + 1].kinds & v.COMMA)
+    while k >= 0 and items[k].kinds & (v.THE | v.VARIED) and not items[k].kinds & v.ON:
         k -= 1
+    if k > 1 and items[k].entry.text == "of" and items[k - 1].kinds & (v.VARIED | v.WORD):
+        k -= 2  # on either side of the leaves
     return k > 0 and bool(items[k].kinds & v.ON) and is_sign(items[k - 1])
 
 

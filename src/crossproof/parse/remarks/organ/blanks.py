@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, past, stretch_start
+from crossproof.parse.remarks.text.item import Item, ends, past, stops, stretch_start
 
 _BRACKETS = frozenset("([")
 _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
@@ -62,7 +62,7 @@ def _is_apart(items: list[Item], k: int) -> bool:
 def _names_state(items: list[Item], j: int, at: Attachment) -> bool:
     """`leaf pattern: plain`, `leaf pattern - plain`, `leaf marks: no spots`: it was a label."""
     denied = items[j].kinds & v.NONE if j + 1 < len(items) else 0
-    if denied and is_sign(items[j + 1], at.character) and ends(items, j + 2):
+    if denied and is_sign(items[j + 1], at.character) and stops(items, j + 2):
         return not (j + 2 < len(items) and items[j + 2].kinds & (v.COLON | v.ASK))
     answer = items[j].entry.senses.get(at.character) if j < len(items) else None
     return answer is not None and answer.role in _SAID_OF_ORGAN

@@ -154,7 +154,8 @@ def _denied_over_aside(items: list[Item], i: int) -> int:
 def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bool:
     """Whether no denial before item `j` reaches the state word: `no spots/hollow stem`."""
     if items[j].entry.text == "/":
-        return at.character not in items[j - 1].entry.senses
+        sense = items[j - 1].entry.senses.get(at.character)
+        return sense is None or sense.role == "beside"
     if items[j].entry.text in WITHOUT and items[j + 1].entry.text in EVERY:
         return True  # some without all hollow stems
     return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))

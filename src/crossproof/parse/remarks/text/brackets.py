@@ -158,8 +158,12 @@ def _points(inside: list[Item]) -> bool:
 def _of_another(kept: list[Item], inside: list[Item]) -> bool:
     """`lip spotted (leaves keeled)`: the state is of the organ before it."""
     organs = {c for item in inside for c in item.entry.organs}
-    before = next((m for m in kept[-2::-1] if not m.kinds & (v.DEGREE | v.NOT)), kept[-1])
-    return is_organ(before) and organs.isdisjoint(before.entry.organs)
+    before = next((m for m in kept[::-1] if is_organ(m)), None)
+    if before is None or before.clause != kept[-1].clause:
+        return False
+    near = all(m.kinds & (v.DEGREE | v.NOT) for m in kept[kept.index(before) + 1 : -1])
+    told = near or not before.entry.organs.isdisjoint(kept[-1].entry.senses)
+    return told and organs.isdisjoint(before.entry.organs)
 
 
 def _number(items: list[Item]) -> None:

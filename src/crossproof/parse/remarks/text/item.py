@@ -63,6 +63,11 @@ def ends(items: list[Item], i: int, also: int = 0) -> bool:
     return i >= len(items) or bool(items[i].kinds & (LIMIT | also))
 
 
+def stops(items: list[Item], i: int, also: int = 0) -> bool:
+    """As `ends`; a slash before the next label ends it as well: `spots: none / photo: yes`."""
+    return ends(items, i, also) or items[i].entry.text == "/"
+
+
 def past(items: list[Item], k: int, kinds: int, but: int = 0) -> int:
     """The first item from `k` on that is none of `kinds`, or is one of `but` as well."""
     while k < len(items) and items[k].kinds & kinds and not items[k].kinds & but:

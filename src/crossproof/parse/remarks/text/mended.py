@@ -113,7 +113,8 @@ def _ends_pair(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
     state, behind = (vocabulary.alone(tokens[k][0]) for k in (i - 1, i + 1))
     if not state or not behind or not state.kinds & v.STATE:
         return False
-    if not behind.kinds & (v.STATE | v.ORGAN | v.NONE) or len(tokens[i + 1][0]) == 1:
+    begins = behind.kinds & (v.STATE | v.ORGAN | v.NONE) and len(tokens[i + 1][0]) > 1
+    if not begins and tokens[i + 1][0] not in ("a", "with"):
         return False
     before = takewhile(
         str.isalpha, (word for word, _, _ in reversed(tokens[max(i - 4, 0) : i - 1]))
