@@ -9,7 +9,7 @@ from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.plants.counted import GENERALLY
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, past
+from crossproof.parse.remarks.text.item import Item, ends, past
 
 _POINTERS = frozenset({"the", "its", "their", "these"})
 _SAYS = frozenset({"says", "say", "states", "gives", "describes", "promises"})
@@ -122,7 +122,7 @@ def _of_another(items: list[Item], i: int, j: int) -> bool:
 def _is_label(items: list[Item], j: int) -> bool:
     """`leaves: plain / photo?`, `… / height?`, not `spotted / not?`: another thing is asked."""
     k = past(items, j, v.ORGAN | v.PHOTO | v.WORD | v.ON)
-    return j < k < len(items) and bool(items[k].kinds & v.ASK)
+    return j < k < len(items) and bool(items[k].kinds & v.ASK) and not ends(items, k + 1)
 
 
 def _last(items: list[Item], j: int) -> bool:

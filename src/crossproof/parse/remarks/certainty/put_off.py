@@ -7,7 +7,7 @@ from itertools import pairwise
 from crossproof.parse.remarks.certainty.nouns import FILLS, finds, is_dash
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, stretch_start
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, sets_apart, stretch_start
 
 _GAINS = frozenset({"get", "develop", "form", "grow", "bear", "sport", "lose", "have", "show"})
 _CAN = frozenset({"can", "may", "might"})
@@ -89,7 +89,8 @@ def _is_told(items: list[Item], k: int) -> bool:
     """`leaf spots and stem hollow`: whether a state of the organ `k` stands behind it."""
     for item in items[k + 1 :]:
         if item.kinds & v.LIMIT:
-            return bool(item.kinds & v.COLON and items[k - 1].entry.text == "/")
+            labels = sets_apart(item) and not item.kinds & v.ASK
+            return labels and items[k - 1].entry.text == "/"
         if item.kinds & (v.STATE | v.DEGREE | v.NONE | v.YES | v.WITH):
             return True
     return False

@@ -211,9 +211,8 @@ def _is_of_that(items: list[Item], i: int, j: int) -> bool:
 
 def _labels_another(items: list[Item], i: int, j: int) -> bool:
     """Whether item `j` is the mark of `lip: spotted`, `lip - spotted`."""
-    if not j or not sets_apart(items[j]) or not is_organ(items[j - 1]):
-        return False
-    return not any(known(items, i, k) for k in group(items, j - 1))
+    label = j > 0 and sets_apart(items[j]) and is_organ(items[j - 1])
+    return label and not any(known(items, i, k) for k in group(items, j - 1))
 
 
 def _passed_over(items: list[Item], i: int, j: int) -> bool:
@@ -268,7 +267,8 @@ def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
     for j in range(i + 1, min(i + 8, len(items))):
         if items[j].kinds & v.ORGAN:
             for k in group_behind(items, j):
-                if (found := known(items, i, k, True)) and not (crossed and _new_pair(items, j)):
+                listed = crossed or k > j
+                if (found := known(items, i, k, True)) and not (listed and _new_pair(items, k)):
                     return found, False
             return None, not crossed and not _speaks_of_next(items, j)
         crossed = crossed or bool(items[j].kinds & (v.COMMA | v.AND | v.OR))

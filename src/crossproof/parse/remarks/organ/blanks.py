@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, past, stops, stretch_start
+from crossproof.parse.remarks.text.item import Item, past, stops, stretch_start
 
 _BRACKETS = frozenset("([")
 _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
@@ -27,7 +27,7 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
         colon += 1
     if sign and first in (i, at.organ) and _is_apart(items, colon):
         denied = bool(items[colon + 1].kinds & v.NONE)
-        return ends(items, colon + 2 + denied) and _names_state(items, colon + 1, at)
+        return stops(items, colon + 2 + denied) and _names_state(items, colon + 1, at)
     if colon >= len(items) or not items[colon].kinds & v.COLON:
         return False
     j = colon + 1
