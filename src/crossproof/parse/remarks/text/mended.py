@@ -14,6 +14,7 @@ from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _WORD = itemgetter(0)
 _ANSWERS = frozenset("ynhs")  # letters that may be answers or labels
+_ENDING = _ANSWERS | frozenset("+✓✔✗✘)")  # behind these a full stop ends the sentence
 _BEFORE_NAMES = frozenset(general_words()["typing"]["before_names"])
 
 
@@ -101,7 +102,7 @@ def _is_idle(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> b
     first = text[after[1]]
     if word == "o" and i > 1 and tokens[i - 2][0] == "/":
         return first.islower()  # w/o.
-    if word[1:] in ("", ".") and word not in _ANSWERS and not word.isdigit() and word != "+":
+    if word[1:] in ("", ".") and word not in _ENDING and not word.isdigit():
         return True
     if word not in vocabulary.dotted or _ends_pair(tokens, i, vocabulary):
         return False
