@@ -13,7 +13,7 @@ from crossproof.parse.remarks.organ.attachment import (
     known,
     sign_near,
 )
-from crossproof.parse.remarks.organ.carried import carried
+from crossproof.parse.remarks.organ.carried import carried, told_before
 from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, is_organ, past, sets_apart, stops
@@ -72,7 +72,7 @@ def _attached(items: list[Item], i: int, depth: int) -> Attachment | None:
     before, blocked = _just_before(items, i, depth)
     if beside:  # stem hollow and spots on the leaves; flowers open and spots on the leaves
         host = None if before and before.character == beside.character else before
-        return host or (None if blocked else beside)
+        return host or (None if blocked else told_before(items, i, beside.character) or beside)
     if before is not None:
         return _rather_than_beside(items, i, before)
     if blocked or of_others:

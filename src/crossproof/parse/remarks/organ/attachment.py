@@ -95,9 +95,10 @@ def _has_its_own(items: list[Item], j: int) -> bool:
         k -= 1
     if k > 1 and items[k].entry.text == "of" and items[k - 1].kinds & (v.VARIED | v.WORD):
         k -= 2  # on either side of the leaves
-    while k > 0 and items[k - 1].kinds & (v.ONLY | v.DEGREE) and not items[k - 1].kinds & v.STATE:
-        k -= 1  # only on the lowest leaf
-    return k > 0 and bool(items[k].kinds & v.ON) and is_sign(items[k - 1])
+    sign = k - 1
+    while sign > 0 and items[sign].kinds & (v.ONLY | v.DEGREE) and not is_sign(items[sign]):
+        sign -= 1  # spots only on the lowest leaf
+    return sign >= 0 and bool(items[k].kinds & v.ON) and is_sign(items[sign])
 
 
 def group(items: list[Item], j: int) -> list[int]:
