@@ -21,7 +21,7 @@ from crossproof.parse.remarks.text.vocabulary import Sense
 
 _BETWEEN_ORGAN_AND_STATE = (
     v.DEGREE | v.NOT | v.NONE | v.YES | v.HEDGE | v.WITH | v.COUNT | v.THE | v.OWN | v.SEE
-    | v.EXAMINE | v.SUPPOSE | v.NUMBER | v.LIKE | v.UNSURE | v.ACTUALLY | v.ONLY
+    | v.EXAMINE | v.SUPPOSE | v.NUMBER | v.LIKE | v.UNSURE | v.ACTUALLY | v.ONLY | v.ADVERB
 )  # fmt: skip
 _BEFORE_ORGAN = v.DEGREE | v.COUNT | v.HEDGE | v.NUMBER
 _AFTER_SIGN = (
