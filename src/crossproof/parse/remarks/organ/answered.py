@@ -112,7 +112,8 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if colon and last and kinds & v.TRULY and not kinds & (v.NOT | v.STATE):
         return _Answer(False, j)  # leaf spots: certainly
     if kinds & v.YES and (colon or one_letter(items[j])):
-        if not one_letter(items[j]) and begins_anew(items, j, at.character):
+        goes_on = kinds & v.SEE and not last  # stem not hollow - found on the plain
+        if not one_letter(items[j]) and (goes_on or begins_anew(items, j, at.character)):
             return None
         j = graded_answer(items, j)
         return _Answer(False, j, items[j].kinds & v.DEGREE)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, past, stops, stretch_start
+from crossproof.parse.remarks.text.item import Item, is_organ, past, stops, stretch_start
 
 _BRACKETS = frozenset("([")
 _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
@@ -26,8 +26,8 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     ):
         colon += 1
     if sign and first in (i, at.organ) and _is_apart(items, colon):
-        denied = bool(items[colon + 1].kinds & v.NONE)
-        return stops(items, colon + 2 + denied) and _names_state(items, colon + 1, at)
+        said = past(items, colon + 1, v.NOT | v.THE, v.STATE)
+        return stops(items, said + 1) and _names_state(items, colon + 1, at)
     if colon >= len(items) or not items[colon].kinds & v.COLON:
         return False
     j = colon + 1
@@ -50,7 +50,8 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
 def _behind_slash(items: list[Item], i: int) -> int:
     """Where a label begins behind another: `photo: no / leaf spots: ...`, not `hollow/solid:`."""
     slash = next((k for k in range(i - 1, 0, -1) if items[k].entry.text == "/"), 0)
-    return slash + 1 if slash and not items[slash - 1].kinds & v.STATE else 0
+    choice = slash and items[slash - 1].kinds & v.STATE and not is_organ(items[slash + 1])
+    return slash + 1 if slash and not choice else 0
 
 
 def _is_apart(items: list[Item], k: int) -> bool:
@@ -61,9 +62,9 @@ def _is_apart(items: list[Item], k: int) -> bool:
 
 def _names_state(items: list[Item], j: int, at: Attachment) -> bool:
     """`leaf pattern: plain`, `leaf pattern - plain`, `leaf marks: no spots`: it was a label."""
-    denied = items[j].kinds & v.NONE if j + 1 < len(items) else 0
-    if denied and is_sign(items[j + 1], at.character) and stops(items, j + 2):
-        return not (j + 2 < len(items) and items[j + 2].kinds & (v.COLON | v.ASK))
+    k = past(items, j, v.NOT | v.THE, v.STATE)
+    if j < k < len(items) and is_sign(items[k], at.character) and stops(items, k + 1):
+        return k + 1 >= len(items) or not items[k + 1].kinds & (v.COLON | v.ASK)
     answer = items[j].entry.senses.get(at.character) if j < len(items) else None
     return answer is not None and answer.role in _SAID_OF_ORGAN
 
