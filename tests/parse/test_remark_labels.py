@@ -55,3 +55,53 @@ def test_two_labels_do_not_answer_each_other(end: str) -> None:
             remark = f"Leaf spots{mark}{first}{end}Stem hollow{mark}{second}"
             read = (leaf_state(remark), parse_remark(remark).stem)
             assert (remark, read) == (remark, (STATES[leaf][0], STATES[stem][1]))
+
+
+PHOTO = ("Photo", "Photos", "Leaf photo", "Image", "Pic")
+TAKEN = {True: ("yes", "Y", "attached"), False: ("no", "N", "none", "not taken")}
+SAID = {
+    True: ("Leaf markings", "blotched", "marked"),
+    False: ("Leaf markings", "no spots", "unmarked"),
+}
+
+
+@pytest.mark.parametrize("end", (*ENDS, " / "))
+def test_a_photo_label_answers_no_other(end: str) -> None:
+    for mark, label, taken in product((": ", " - ", " = "), PHOTO, (True, False)):
+        for answer, spots, first in product(TAKEN[taken], (True, False), (True, False)):
+            parts = [
+                f"{label}{mark}{answer}",
+                f"{SAID[spots][0]}{mark}{SAID[spots][1]}",
+            ]
+            remark = end.join(
+                [*parts, f"Stem{mark}hollow"] if first else [*parts[::-1], "lip plain"]
+            )
+            read = (leaf_state(remark), parse_remark(remark).stem, parse_remark(remark).photo)
+            meant = (SAID[spots][2], "hollow" if first else "not_recorded")
+            assert (remark, read) == (remark, (*meant, "stated" if taken else "denied"))
+
+
+@pytest.mark.parametrize("answer", ("stated", "denied"))
+def test_a_photo_asked_for(answer: str) -> None:
+    words = {"stated": ("yes", "attached", "taken"), "denied": ("no", "none", "not taken")}
+    for label, said, end in product(PHOTO, words[answer], (". ", "\n", "; ", " / ")):
+        remark = f"Stem: solid{end}{label}? {said}{end}Leaves: plain"
+        read = parse_remark(remark)
+        assert (remark, read.photo) == (remark, answer)
+        assert (remark, read.leaf, read.stem) == (remark, "unmarked", "solid")
+
+
+UNANSWERED = ("?", "not checked", "don't know", "not recorded", "n/a")
+NOT_LOOKED = (*UNANSWERED[1:2], "forgot to check", "forgot to look")
+
+
+@pytest.mark.parametrize("label", ("Stem hollow", "Hollow stem", "Stem cavity", "Leaf spots"))
+def test_a_label_that_nobody_answered(label: str) -> None:
+    for answer, end in product(UNANSWERED, ("", "\n", "; ")):
+        remark = f"{label}: {answer}{end}"
+        read = parse_remark(remark)
+        assert (remark, read.leaf, read.stem) == (remark, "not_recorded", "not_recorded")
+    for answer in NOT_LOOKED:
+        remark = f"{label} - {answer}. Lip spotted."
+        read = parse_remark(remark)
+        assert (remark, read.leaf, read.stem) == (remark, "not_recorded", "not_recorded")

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from crossproof.parse.remarks.organ.answered import begins_anew
 from crossproof.parse.remarks.organ.graded import graded_answer
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, past
+from crossproof.parse.remarks.text.item import Item, ends, past, stops
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _REFUSALS = frozenset(
@@ -96,7 +97,7 @@ def _answers_alone(items: list[Item], i: int) -> bool:
     j = next((k for k in range(i, len(items)) if items[k].kinds & v.ASK), len(items))
     behind = items[j + 1 : j + 3]
     said = behind and behind[0].kinds & (v.YES | v.NONE | v.SLIGHT | v.AFTER)
-    return bool(said) and ends(items, j + 2)
+    return bool(said) and stops(items, j + 2)
 
 
 def _both_lacking(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
@@ -185,7 +186,7 @@ def _straight_behind(items: list[Item], m: Mention, vocabulary: Vocabulary) -> b
     j = graded_answer(items, j)
     if items[j].kinds & v.NOT and items[j - 1].kinds & v.ASK and ends(items, j + 1):
         return _give(m, False, items[j], vocabulary)  # There were not.
-    alone = ends(items, j + 1) or len(items[j].entry.text) == 1
+    alone = stops(items, j + 1) or len(items[j].entry.text) == 1
     if items[j].kinds & v.YES and (alone or items[j].entry.text in _FULL_ANSWERS):
         return _give(m, True, items[j], vocabulary)
     if items[j].kinds & v.NONE and (alone or _counted_on(items, j)):
@@ -250,6 +251,7 @@ def _by_outcome(items: list[Item], m: Mention, vocabulary: Vocabulary) -> bool:
             return _give(m, True, items[j], vocabulary)  # should have spots, and has
         located = items[j].entry.text.endswith(" on any")
         told = located or ends(items, j + 1) or items[j + 1].kinds & v.ON
+        told = told and not begins_anew(items, j, m.character)
         if kinds & v.NONE and told and items[j].entry.text != "nothing":
             denied = m.end >= items[j].end  # by that very word
             return _give(m, denied, items[j], vocabulary)

@@ -9,7 +9,7 @@ from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.plants.counted import GENERALLY
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, past
+from crossproof.parse.remarks.text.item import Item, ends, past
 
 _POINTERS = frozenset({"the", "its", "their", "these"})
 _SAYS = frozenset({"says", "say", "states", "gives", "describes", "promises"})
@@ -93,6 +93,8 @@ def _asked_behind(items: list[Item], i: int) -> bool:
             return True
         if items[j].kinds & v.SUPPOSE and _is_conditional(items[j]):
             return True
+        if items[j].entry.text == "/" and _is_label(items, j + 1):
+            return False
         j += 1
     if j >= len(items):
         return False
@@ -106,7 +108,21 @@ def _asked_behind(items: list[Item], i: int) -> bool:
         return ends is not None and bool(ends.kinds & v.ASK)
     tag = j + 2 < len(items) and items[j + 2].kinds & v.ASK and after & (v.WORD | v.HEDGE | v.YES)
     unsure = after & v.UNSURE and not (items[j + 1].entry.text == "no more" and _last(items, j + 1))
+    unsure = unsure and not _of_another(items, i, j + 1)
     return bool(items[j].kinds & v.COMMA and (unsure or tag))
+
+
+def _of_another(items: list[Item], i: int, j: int) -> bool:
+    """`leaves spotted, unsure whether the stem was hollow`: what is doubted is the stem."""
+    here = [m for m in items[j:] if m.phrase == items[j].phrase]
+    organs = {c for m in here for c in m.entry.organs}
+    return bool(organs) and organs.isdisjoint(items[i].entry.senses)
+
+
+def _is_label(items: list[Item], j: int) -> bool:
+    """`leaves: plain / photo?`, `… / height?`, not `spotted / not?`: another thing is asked."""
+    k = past(items, j, v.ORGAN | v.PHOTO | v.WORD | v.ON)
+    return j < k < len(items) and bool(items[k].kinds & v.ASK) and not ends(items, k + 1)
 
 
 def _last(items: list[Item], j: int) -> bool:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from crossproof.parse.remarks.certainty.nouns import FILLS, finds, is_dash
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, stretch_start
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, sets_apart, stretch_start
 
 _GAINS = frozenset({"get", "develop", "form", "grow", "bear", "sport", "lose", "have", "show"})
 _CAN = frozenset({"can", "may", "might"})
@@ -69,7 +69,7 @@ def stands_with_bare_organ(items: list[Item], i: int, last: int) -> bool:
     joined = listed and (before.kinds & (v.AND | v.OR) or before.entry.text == "the")
     placed = any(m.kinds & v.ON for m in listed)  # spots on lip and leaves
     if joined and not placed and _is_bare(items, last) and not _is_told(items, last):
-        return True
+        return not _is_borne(items, i)
     k = stretch_start(items, i)
     while k < i and items[k].kinds & v.THE:
         k += 1
@@ -77,11 +77,20 @@ def stands_with_bare_organ(items: list[Item], i: int, last: int) -> bool:
     return bool(leads and _is_bare(items, k) and not _shares(items, k, i))
 
 
+def _is_borne(items: list[Item], i: int) -> bool:
+    """`leaves with a few spots (and stem tall)`, `leaves without spots`: said of the organ."""
+    j = i - 1
+    while j > 0 and items[j].kinds & (v.THE | v.DEGREE | v.COUNT) and not items[j].kinds & v.NOT:
+        j -= 1
+    return j > 0 and bool(items[j].kinds & (v.WITH | v.NOT)) and is_organ(items[j - 1])
+
+
 def _is_told(items: list[Item], k: int) -> bool:
     """`leaf spots and stem hollow`: whether a state of the organ `k` stands behind it."""
     for item in items[k + 1 :]:
         if item.kinds & v.LIMIT:
-            return bool(item.kinds & v.COLON and items[k - 1].entry.text == "/")
+            labels = sets_apart(item) and not item.kinds & v.ASK
+            return labels and items[k - 1].entry.text == "/"
         if item.kinds & (v.STATE | v.DEGREE | v.NONE | v.YES | v.WITH):
             return True
     return False

@@ -34,6 +34,8 @@ def unseen(
                 organ = organ_of(k)
                 if organ is None or organ == -1 or organ in targets or k in targets:
                     killed.add(k)
+                elif not targets and organ < i and items[organ].phrase != items[k].phrase:
+                    killed.add(k)  # leaves spotted - hollow or solid not checked
     return killed, characters
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, sets_apart
 
 
 def struck(items: list[Item]) -> set[int]:
@@ -44,7 +46,8 @@ def retracting(items: list[Item]) -> int:
             continue
         here = [m for m in items if m.sentence == items[k].sentence and m.kinds & v.STATE]
         before = {c for m in here if m.start < items[k].start for c in _said_of(m)}
-        if any(m.start > items[k].start and before & _said_of(m) for m in here):
+        behind = takewhile(lambda m: not sets_apart(m), items[k + 2 :])  # not: no, lip - spotted
+        if any(m in here and before & _said_of(m) for m in behind):
             items[k].kinds = v.RETRACTS
             return v.RETRACTS
     return 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
 from typing import NamedTuple
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
@@ -16,7 +17,7 @@ from crossproof.parse.remarks.organ.scope import (
     unpunctuated,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, stops
 
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "0", "absent", "present"})
 _NOT_THERE = frozenset({"there were none", "there was none", "had none", "have none", "has none"})
@@ -95,7 +96,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     """What item `j` answers to the state word `items[i]`, if it does."""
     kinds = items[j].kinds
     after = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT
-    last = bool(after & v.LIMIT) or items[j + 1].entry.text == "/"
+    last = stops(items, j + 1)
     sign = at.sense.role == "sign"
     open_to_none = colon or sign or one_letter(items[j]) or (last and j == i + 1)
     if kinds & v.NONE and open_to_none and not _lacked_by_another(items, i, j):
@@ -103,7 +104,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
             return _Answer(False, i)  # almost absent
         free = last or one_letter(items[j]) or (j == i + 1 and unpunctuated(items))
         free = free or not after & (v.STATE | v.PHOTO | v.ORGAN | v.SPECIES | v.OTHER)
-        free = free and not _opens_share(items, j)
+        free = free and (one_letter(items[j]) or not begins_anew(items, j, at.character))
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
     if colon and last and items[j].entry.text in WITHOUT:
@@ -111,6 +112,9 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if colon and last and kinds & v.TRULY and not kinds & (v.NOT | v.STATE):
         return _Answer(False, j)  # leaf spots: certainly
     if kinds & v.YES and (colon or one_letter(items[j])):
+        goes_on = kinds & v.SEE and not last  # stem not hollow - found on the plain
+        if not one_letter(items[j]) and (goes_on or begins_anew(items, j, at.character)):
+            return None
         j = graded_answer(items, j)
         return _Answer(False, j, items[j].kinds & v.DEGREE)
     if colon and last and kinds & (v.SLIGHT | v.AFTER) and not kinds & v.STATE:
@@ -121,16 +125,19 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if denies and sign and after & v.LARGE and ends(items, j + 2):
         return _Answer(False, j + 1, v.SIZE)  # a hole, not large
     seen = denies and after & (v.SEE | v.YES)
-    if seen and sign and not _in_photo(items, j + 2):
+    if seen and sign and not _in_photo(items, j + 2) and not begins_anew(items, j, at.character):
         return _Answer(True, j + 1)
     return None
 
 
-def _opens_share(items: list[Item], j: int) -> bool:
-    """`stem solid - none of the leaves spotted`: what begins anew is no answer."""
-    here = [m for m in items[j + 1 :] if m.phrase == items[j].phrase]
-    of = here and items[j].entry.text == "none" and here[0].entry.text == "of"
-    return bool(of) and any(m.kinds & v.STATE for m in here)
+def begins_anew(items: list[Item], j: int, character: str) -> bool:
+    """`stem solid - none of the leaves spotted`, `no spots - several photos`: no answer."""
+    behind = takewhile(lambda m: not m.kinds & (v.AND | v.OR), items[j + 1 :])
+    here = [m for m in behind if m.phrase == items[j].phrase]
+    if here and items[j].entry.text == "none" and here[0].entry.text == "of":
+        return any(m.kinds & v.STATE for m in here)
+    others = any(m.kinds & v.STATE and character not in m.entry.senses for m in here)
+    return others or bool(here and here[0].kinds & v.PHOTO)
 
 
 def _lacked_by_another(items: list[Item], i: int, j: int) -> bool:
@@ -172,6 +179,9 @@ def _is_heading(items: list[Item], j: int) -> bool:
 def _grade_behind(items: list[Item], i: int, j: int) -> int:
     """The degree that follows the word: `gives slightly`, `hollow in the lower part only`."""
     kinds = items[j].kinds
+    behind = items[j + 1].kinds if j + 1 < len(items) else 0
+    if behind & v.STATE and items[j].entry.text.startswith("but "):
+        return 0  # stem solid but small spots on the leaves
     if (
         items[j].entry.text.startswith("from ")
         and items[j + 1 : j + 2]

@@ -8,19 +8,20 @@ from crossproof.parse.remarks.organ.attachment import (
     Attachment,
     close,
     group,
+    group_behind,
     is_sign,
     known,
     sign_near,
 )
-from crossproof.parse.remarks.organ.carried import carried
+from crossproof.parse.remarks.organ.carried import carried, told_before
 from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, past
+from crossproof.parse.remarks.text.item import Item, is_organ, past, sets_apart, stops
 from crossproof.parse.remarks.text.vocabulary import Sense
 
 _BETWEEN_ORGAN_AND_STATE = (
     v.DEGREE | v.NOT | v.NONE | v.YES | v.HEDGE | v.WITH | v.COUNT | v.THE | v.OWN | v.SEE
-    | v.EXAMINE | v.SUPPOSE | v.NUMBER | v.LIKE | v.UNSURE | v.ACTUALLY | v.ONLY
+    | v.EXAMINE | v.SUPPOSE | v.NUMBER | v.LIKE | v.UNSURE | v.ACTUALLY | v.ONLY | v.ADVERB
 )  # fmt: skip
 _BEFORE_ORGAN = v.DEGREE | v.COUNT | v.HEDGE | v.NUMBER
 _AFTER_SIGN = (
@@ -29,7 +30,8 @@ _AFTER_SIGN = (
 )  # fmt: skip
 _AFTER_ON = (
     v.THE | v.DEGREE | v.COUNT | v.WORD | v.ON | v.OWN | v.NUMBER | v.EXAMINE | v.STATE | v.TO
-)
+    | v.VARIED
+)  # fmt: skip
 _INTRODUCES = v.NOT | v.NONE | v.DEGREE | v.WITH | v.COUNT | v.THE | v.STATE | v.SEE
 _DEEPEST = 8
 
@@ -64,14 +66,16 @@ def _attached(items: list[Item], i: int, depth: int) -> Attachment | None:
             return Attachment(character, sense, -1)
     if is_a_place(items, i):
         return None
-    if beside := _beside_next_sign(items, i, depth):
-        joined = items[i + 1].kinds & v.AND  # stem hollow and spots on the leaves
-        host = _just_before(items, i, depth)[0] if joined else None
-        return host if host and host.character != beside.character else beside
+    beside, of_others = _beside_next_sign(items, i, depth)
+    if beside and not (items[i + 1].kinds & v.AND or items[i + 1].entry.text[:4] == "but "):
+        return beside
     before, blocked = _just_before(items, i, depth)
+    if beside:  # stem hollow and spots on the leaves; flowers open and spots on the leaves
+        host = None if before and before.character == beside.character else before
+        return host or (None if blocked else told_before(items, i, beside.character) or beside)
     if before is not None:
         return _rather_than_beside(items, i, before)
-    if blocked:
+    if blocked or of_others:
         return None
     longer = {c: s for c, s in senses.items() if s.role != "short"}
     return _found_behind(items, i, longer) if longer else _just_after(items, i)[0]
@@ -111,7 +115,7 @@ def _labels_organs(
     first = past(items, i + 2, v.ON | v.THE)
     if first >= len(items) or not items[first].kinds & v.ORGAN:
         return None, False
-    for k in _group_after(items, first):
+    for k in group_behind(items, first):
         if not _speaks_of_next(items, k):
             for character in senses:
                 if character in items[k].entry.organs:
@@ -139,8 +143,11 @@ def is_a_place(items: list[Item], i: int) -> bool:
     return not any(m.kinds & (v.ORGAN | v.STATE) for m in rest if m.phrase == items[i].phrase)
 
 
-def _beside_next_sign(items: list[Item], i: int, depth: int) -> Attachment | None:
-    """`hollow spots`, `solid dark marks`: the word describes the sign that follows."""
+def _beside_next_sign(items: list[Item], i: int, depth: int) -> tuple[Attachment | None, bool]:
+    """`hollow spots`, `solid dark marks`: the word describes the sign that follows.
+
+    And whether that sign is of another organ: `lip with solid spots`.
+    """
     for j in range(i + 1, min(i + 5, len(items))):
         kinds = items[j].kinds
         for character, sense in items[j].entry.senses.items():
@@ -148,16 +155,16 @@ def _beside_next_sign(items: list[Item], i: int, depth: int) -> Attachment | Non
             if sense.role == "sign" and mine is not None and mine.role == "beside":
                 host = attach(items, j, depth + 1)
                 if host is None or host.character != character:
-                    return None
+                    return None, all(m.kinds & v.DEGREE for m in items[i + 1 : j])
                 if items[i + 1].kinds & v.ORGAN and character not in items[i + 1].entry.organs:
-                    return None  # hollow stem and dark spots on the leaves
-                return Attachment(character, mine, host.organ)
+                    return None, False  # hollow stem and dark spots on the leaves
+                return Attachment(character, mine, host.organ), False
         own = kinds & v.ORGAN and items[i].entry.senses.keys() & items[j].entry.organs
         if own and j == i + 1:
             continue  # solid leaf spots
         if not kinds & (v.DEGREE | v.STATE | v.AND | v.COUNT) or kinds & (v.ORGAN | v.LIMIT):
-            return None
-    return None
+            break
+    return None, False
 
 
 def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | None, bool]:
@@ -187,15 +194,25 @@ def _just_before(items: list[Item], i: int, depth: int) -> tuple[Attachment | No
         if not _passed_over(items, i, j) and (
             not other.kinds & _BETWEEN_ORGAN_AND_STATE or other.kinds & v.LIMIT
         ):
-            return None, False
+            return None, _labels_another(items, i, j) and _is_of_that(items, i, j)
     return None, False
 
 
 def _is_of_that(items: list[Item], i: int, j: int) -> bool:
-    """`lip unmarked, dark spots on the leaves`: said of the lip `j` before it, and of no more."""
-    said = any(s.role in ("word", "alone", "certain") for s in items[i].entry.senses.values())
-    near = all(m.kinds & v.DEGREE for m in items[j + 1 : i])
-    return said and near and ends(items, i + 1, v.AND)
+    """`lip unmarked, dark spots on the leaves`: said of the lip before it, and of no more.
+
+    So are `lip with rings, spots on the leaves` and `flowers open and six leaves`.
+    """
+    signs = is_sign(items[i]) and i > 0 and items[i - 1].kinds & (v.WITH | v.NOT)
+    said = any(s.role not in ("sign", "short") for s in items[i].entry.senses.values())
+    near = all(m.kinds & (v.DEGREE | v.WITH | v.NOT) for m in items[j + 1 : i])
+    return bool(said or signs) and near and stops(items, i + 1, v.AND)
+
+
+def _labels_another(items: list[Item], i: int, j: int) -> bool:
+    """Whether item `j` is the mark of `lip: spotted`, `lip - spotted`."""
+    label = j > 0 and sets_apart(items[j]) and is_organ(items[j - 1])
+    return label and not any(known(items, i, k) for k in group(items, j - 1))
 
 
 def _passed_over(items: list[Item], i: int, j: int) -> bool:
@@ -205,8 +222,8 @@ def _passed_over(items: list[Item], i: int, j: int) -> bool:
     organ = j - 1 - (j > 1 and _is_measure(items[j - 1]))
     if not j or not items[organ].kinds & v.ORGAN:
         return False
-    labelled = items[j].kinds & v.COLON or items[j].entry.text in v.DASHES
-    return bool(labelled and _is_short(items[i])) or _behind_dropped(items, i, j, organ)
+    labelled = sets_apart(items[j])
+    return (labelled and _is_short(items[i])) or _behind_dropped(items, i, j, organ)
 
 
 def _is_measure(item: Item) -> bool:
@@ -249,8 +266,9 @@ def _just_after(items: list[Item], i: int) -> tuple[Attachment | None, bool]:
     crossed = False
     for j in range(i + 1, min(i + 8, len(items))):
         if items[j].kinds & v.ORGAN:
-            for k in _group_after(items, j):
-                if (found := known(items, i, k, True)) and not (crossed and _new_pair(items, j)):
+            for k in group_behind(items, j):
+                listed = crossed or k > j
+                if (found := known(items, i, k, True)) and not (listed and _new_pair(items, k)):
                     return found, False
             return None, not crossed and not _speaks_of_next(items, j)
         crossed = crossed or bool(items[j].kinds & (v.COMMA | v.AND | v.OR))
@@ -266,6 +284,8 @@ def _leads_to_organ(items: list[Item], i: int, j: int, crossed: bool) -> bool:
         if j + 1 >= len(items):
             return True
         begins = kinds & v.COMMA and items[j + 1].entry.text in EVERY  # lip spotted, all leaves …
+        if items[j + 1].kinds & v.COUNT and is_organ(items[min(j + 2, len(items) - 1)]):
+            return False  # lip spotted, six leaves
         return not begins and bool(items[j + 1].kinds & (v.STATE | _BEFORE_ORGAN))
     if kinds & v.STATE:
         return bool(set(items[j].entry.senses) & set(items[i].entry.senses))
@@ -296,26 +316,6 @@ def _new_pair(items: list[Item], j: int) -> bool:
     )
 
 
-def _group_after(items: list[Item], j: int) -> list[int]:
-    group = [j]
-    k = j + 1
-    joins = v.AND | v.OR
-    if k < len(items) and items[k].kinds & v.COMMA and _lists_organs(items, k):
-        joins |= v.COMMA
-    while k + 1 < len(items) and items[k].kinds & joins and items[k + 1].kinds & v.ORGAN:
-        joins &= ~(v.COMMA if items[k].kinds & v.AND else 0)
-        group.append(k + 1)
-        k += 2
-    return group
-
-
-def _lists_organs(items: list[Item], k: int) -> bool:
-    """`(spots on lip), bracts and leaves (alike)`: commas between organs, and an `and` at last."""
-    while k + 2 < len(items) and items[k].kinds & v.COMMA and items[k + 1].kinds & v.ORGAN:
-        k += 2
-    return k + 1 < len(items) and bool(items[k].kinds & v.AND and items[k + 1].kinds & v.ORGAN)
-
-
 def _begins_state(items: list[Item], j: int) -> bool:
     """`rings and (ordinary) spots`."""
     kinds = items[j].kinds
@@ -344,7 +344,7 @@ def _by_preposition(items: list[Item], i: int) -> tuple[Attachment | None, bool]
     for k in range(j + 1, min(j + 7, size)):
         other = items[k]
         if other.kinds & v.ORGAN:
-            for m in _group_after(items, k):
+            for m in group_behind(items, k):
                 if found := known(items, i, m, True):
                     return Attachment(found.character, found.sense, m), False
             return None, True

@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossproof.parse.remarks.organ.alone import nothing_else_said
+from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Sense
+
+_SPACE = 2  # characters between two words: where more stand, words were left out
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,8 @@ def known(items: list[Item], i: int, j: int, attributive: bool = False) -> Attac
 
 def _next_to(items: list[Item], i: int, j: int) -> bool:
     """Whether the abbreviation `i` stands by its organ `j`: `lvs sp.`, `sp. lvs` (not `D. sp.`)."""
+    if items[i].kinds & v.PHOTO and i and items[i - 1].kinds & v.NONE:
+        return False  # hollow stem - no ph.
     if j < i:
         return j >= i - 3
     return j == i + 1 and (i == 0 or bool(items[i - 1].kinds & v.LIMIT))
@@ -77,13 +82,23 @@ def close(items: list[Item], i: int, j: int) -> bool:
 
 
 def _has_its_own(items: list[Item], j: int) -> bool:
-    """`no spots on the leaves (and lip spotted)`, `plain leaves(, lip spotted)`: told before."""
+    """`no spots on the leaves (and lip spotted)`, `plain leaves(, lip spotted)`: told before.
+
+    So are `six leaves(, lip spotted)`.
+    """
     k = j - 1
+    if k >= 0 and items[k].kinds & v.COUNT:
+        return items[k].entry.text not in EVERY
     if k >= 0 and any(c in items[k].entry.senses for c in items[j].entry.organs):
-        return not is_sign(items[k])
-    while k >= 0 and items[k].kinds & v.THE and not items[k].kinds & v.ON:
+        return not is_sign(items[k]) or bool(items[j + 1].kinds & v.COMMA)
+    while k >= 0 and items[k].kinds & (v.THE | v.VARIED) and not items[k].kinds & v.ON:
         k -= 1
-    return k > 0 and bool(items[k].kinds & v.ON) and is_sign(items[k - 1])
+    if k > 1 and items[k].entry.text == "of" and items[k - 1].kinds & (v.VARIED | v.WORD):
+        k -= 2  # on either side of the leaves
+    sign = k - 1
+    while sign > 0 and items[sign].kinds & (v.ONLY | v.DEGREE) and not is_sign(items[sign]):
+        sign -= 1  # spots only on the lowest leaf
+    return sign >= 0 and bool(items[k].kinds & v.ON) and is_sign(items[sign])
 
 
 def group(items: list[Item], j: int) -> list[int]:
@@ -91,9 +106,30 @@ def group(items: list[Item], j: int) -> list[int]:
     group = [j]
     k = j - 1
     while k > 0 and items[k].kinds & (v.AND | v.OR | v.COMMA) and items[k - 1].kinds & v.ORGAN:
-        if _has_its_own(items, k - 1):
-            break
+        if _has_its_own(items, k - 1) or items[k].start - items[k - 1].end > _SPACE:
+            break  # leaves (4 cm wide), lip with dots
         k -= 1
         group.append(k)
         k -= 1
     return group
+
+
+def group_behind(items: list[Item], j: int) -> list[int]:
+    """The organs joined with organ `j` behind it: `(spots on) leaves and lip`."""
+    group = [j]
+    k = j + 1
+    joins = v.AND | v.OR
+    if k < len(items) and items[k].kinds & v.COMMA and _lists_organs(items, k):
+        joins |= v.COMMA
+    while k + 1 < len(items) and items[k].kinds & joins and items[k + 1].kinds & v.ORGAN:
+        joins &= ~(v.COMMA if items[k].kinds & v.AND else 0)
+        group.append(k + 1)
+        k += 2
+    return group
+
+
+def _lists_organs(items: list[Item], k: int) -> bool:
+    """`(spots on lip), bracts and leaves (alike)`: commas between organs, and an `and` at last."""
+    while k + 2 < len(items) and items[k].kinds & v.COMMA and items[k + 1].kinds & v.ORGAN:
+        k += 2
+    return k + 1 < len(items) and bool(items[k].kinds & v.AND and items[k + 1].kinds & v.ORGAN)

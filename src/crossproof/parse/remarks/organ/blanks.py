@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from crossproof.parse.remarks.organ.attachment import Attachment
+from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, past
+from crossproof.parse.remarks.text.item import Item, is_organ, past, stops, stretch_start
 
 _BRACKETS = frozenset("([")
 _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
@@ -13,32 +13,60 @@ _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
 def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     """Whether item `i` is the label of a blank, a question mark, `don't know` or `see ...`.
 
-    An adjective (`hollow stem: ...`) is a label only where it begins its stretch.
+    An adjective (`hollow stem: ...`, `stem hollow: ...`) is a label only where it, or its organ,
+    begins its stretch.
     """
     sign = at.sense.role == "sign"
     colon = i + 1
-    if not sign and i and not items[i - 1].kinds & v.LIMIT:
+    first = max(stretch_start(items, i), _behind_slash(items, i))
+    if not sign and first < i and (at.organ != first or i > first + 1):
         return False
     while colon < len(items) and (
         items[colon].kinds & (v.ON | v.THE) or at.character in items[colon].entry.organs
     ):
         colon += 1
+    if sign and first in (i, at.organ) and _is_apart(items, colon):
+        said = past(items, colon + 1, v.NOT | v.THE, v.STATE)
+        return stops(items, said + 1) and _names_state(items, colon + 1, at)
     if colon >= len(items) or not items[colon].kinds & v.COLON:
         return False
     j = colon + 1
+    if not sign and first < i and not (j < len(items) and items[j].kinds & (v.ASK | v.UNSURE)):
+        return False
     while j < len(items) and (items[j].entry.text in v.DASHES or items[j].entry.text in _BRACKETS):
         j += 1
     if j >= len(items) or items[j].kinds & (v.STOP | v.ASK) or items[j].entry.text == "blank":
         return True
-    answer = items[j].entry.senses.get(at.character)
-    if sign and answer is not None and answer.role in _SAID_OF_ORGAN:
-        return True  # leaf pattern: plain
+    if sign and _names_state(items, j, at):
+        return True
     behind = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT
     if items[j].kinds & (v.ORGAN | v.PHOTO | v.STATE) and _is_label(items, j):
         return True  # the next label
     if items[j].kinds & v.UNSURE and behind & v.LIMIT:
         return True
     return sign and items[j].kinds & (v.SEE | v.FORM | v.STATE) == v.SEE  # see photo; not: seen
+
+
+def _behind_slash(items: list[Item], i: int) -> int:
+    """Where a label begins behind another: `photo: no / leaf spots: ...`, not `hollow/solid:`."""
+    slash = next((k for k in range(i - 1, 0, -1) if items[k].entry.text == "/"), 0)
+    choice = slash and items[slash - 1].kinds & v.STATE and not is_organ(items[slash + 1])
+    return slash + 1 if slash and not choice else 0
+
+
+def _is_apart(items: list[Item], k: int) -> bool:
+    """A dash between spaces: not that of `ring -marked`."""
+    dash = k + 1 < len(items) and items[k].entry.text in v.DASHES
+    return dash and items[k].end < items[k + 1].start
+
+
+def _names_state(items: list[Item], j: int, at: Attachment) -> bool:
+    """`leaf pattern: plain`, `leaf pattern - plain`, `leaf marks: no spots`: it was a label."""
+    k = past(items, j, v.NOT | v.THE, v.STATE)
+    if j < k < len(items) and is_sign(items[k], at.character) and stops(items, k + 1):
+        return k + 1 >= len(items) or not items[k + 1].kinds & (v.COLON | v.ASK)
+    answer = items[j].entry.senses.get(at.character) if j < len(items) else None
+    return answer is not None and answer.role in _SAID_OF_ORGAN
 
 
 def _is_label(items: list[Item], j: int) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.organ.alone import nothing_else_said, pointed_at
-from crossproof.parse.remarks.organ.attachment import Attachment, group, is_sign, known
+from crossproof.parse.remarks.organ.attachment import Attachment, group, is_sign, known, sign_near
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import (
     Item,
@@ -21,8 +21,9 @@ def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
         return False
     if items[k].phrase == items[i].phrase:
         return False
-    if _has_a_figure(items, i):
-        return True
+    of_noun = i + 1 < len(items) and items[i + 1].kinds == v.WORD
+    if _has_a_figure(items, i) or (of_noun and items[k].clause != items[i].clause):
+        return True  # leaf spots dense; hollow bank
     return not any(
         is_sign(item, found.character) and item.sentence == items[i].sentence for item in items[:i]
     )
@@ -136,6 +137,13 @@ _TELLS = (
 def _is_named(item: Item) -> bool:
     """An organ itself, and not that it was looked at: `pinched it`."""
     return is_organ(item) and not item.kinds & v.EXAMINE
+
+
+def told_before(items: list[Item], i: int, but: str) -> Attachment | None:
+    """`stem solid above, hollow below and spots on the leaves`: of the stem, not of `but`."""
+    others = (c for c in items[i].entry.senses if c != but)
+    at = carried(items, i) if any(sign_near(items, i, c) for c in others) else None
+    return at if at is not None and at.character != but else None
 
 
 def carried(items: list[Item], i: int) -> Attachment | None:

@@ -13,7 +13,7 @@ from crossproof.parse.remarks.organ.scope import (
     unpunctuated,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, is_organ, phrase_before
 
 _HEADS = frozenset({"nowhere", "nothing"})
 _NEVER = frozenset({"at no stage", "at no point", "at no time", "on no occasion"})
@@ -154,10 +154,16 @@ def _denied_over_aside(items: list[Item], i: int) -> int:
 def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bool:
     """Whether no denial before item `j` reaches the state word: `no spots/hollow stem`."""
     if items[j].entry.text == "/":
-        return at.character not in items[j - 1].entry.senses
+        sense = items[j - 1].entry.senses.get(at.character)
+        apart = items[j - 1].end < items[j].start  # bracts not spotted / spots on the leaves
+        return sense is None or sense.role == "beside" or (apart and _names_organ(items, j))
     if items[j].entry.text in WITHOUT and items[j + 1].entry.text in EVERY:
         return True  # some without all hollow stems
     return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))
+
+
+def _names_organ(items: list[Item], j: int) -> bool:
+    return any(map(is_organ, phrase_before(items, j)))
 
 
 def _some_only(items: list[Item], j: int, i: int) -> bool:

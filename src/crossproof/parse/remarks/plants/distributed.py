@@ -15,7 +15,7 @@ from crossproof.parse.remarks.organ.scope import LACKS
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, is_leaf_spotted
 from crossproof.parse.remarks.plants.opposite import further_up, only_relates
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 MIXED = frozenset({"mixed", "mix", "a mix", "mixture", "a mixture"})
@@ -219,7 +219,7 @@ def _with_or_without(
 
 def _amounts(items: list[Item], i: int) -> list[Item]:
     """The amounts behind the sign `i`, joined by `or`, `to` or `/`; none where more is said."""
-    k = i + 1 + (i + 1 < len(items) and bool(items[i + 1].kinds & (v.COLON | v.VARIED)))
+    k = past(items, i + 1, v.COLON | v.VARIED | v.COMMA, v.STATE)
     found: list[Item] = []
     while k < len(items) and items[k].kinds & (_AMOUNTS | v.NONE) and not items[k].kinds & v.STATE:
         found.append(items[k])

@@ -9,6 +9,7 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import (
     Item,
     ends,
+    is_organ,
     past,
     phrase_before,
     sentence_before,
@@ -237,9 +238,11 @@ def crowd(items: list[Item], i: int, marks: list[bool]) -> bool:
 
 
 def counts_on(items: list[Item], i: int) -> bool:
-    """`fewer than 1 in 20`, `more than half`: no comparison with other plants."""
+    """`fewer than 1 in 20`, `longer than the ovary`: no comparison with other plants."""
     behind = items[i + 1 : i + 7]
     counted = behind and behind[0].kinds & (v.COUNT | v.NUMBER)
+    parts = past(items, i + 1, v.THE)
+    counted = counted or (parts < len(items) and is_organ(items[parts]))
     with_spots = len(behind) > 1 and behind[0].kinds & v.WITH and behind[1].kinds & v.STATE
     counted = counted or with_spots  # more with plain leaves than with spotted
     return bool(counted) and not any(m.kinds & ANOTHER for m in behind)

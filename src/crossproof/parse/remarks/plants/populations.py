@@ -18,7 +18,7 @@ from crossproof.parse.remarks.plants.counted import (
 from crossproof.parse.remarks.plants.places import begins_in_a_place
 from crossproof.parse.remarks.plants.single import of_counted_leaves
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, sets_apart
 
 _ANOTHER_ONE = ("the other ", "that one", "the next one", "as many ")
 
@@ -146,8 +146,10 @@ def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> se
 
 def _of_another_part(items: list[Item], i: int, character: str) -> bool:
     """`bracts long and spotted, leaves plain`: the spots are the organ's that begins the phrase."""
-    if i and is_organ(items[i - 1]) and character not in items[i - 1].entry.organs:
-        return True  # leaves plain and lip spotted
+    label = i > 1 and sets_apart(items[i - 1])
+    beside = [items[k] for k in (i - 1 - label, i + 1) if 0 <= k < len(items)]
+    if any(is_organ(m) and character not in m.entry.organs for m in beside):
+        return True  # leaves plain and lip spotted; lip: spotted; a spotted lip
     others = i and items[i - 1].entry.text in THE_OTHERS  # some lips looped, others dotted
     first = items[i].phrase - bool(others)
     organs = [m.entry.organs for m in items[:i] if m.phrase >= first and is_organ(m)]

@@ -157,8 +157,8 @@ def denied_after(words: list[Word], i: int) -> Reading | None:
             ):
                 return None
             slot, crossed = slot or opens, crossed or not opens
-        elif not _still_of_photo(words, i, k, of, crossed):
-            return None
+        elif (slot and kinds & x.STATE) or not _still_of_photo(words, i, k, of, crossed):
+            return None  # photo of it - stem solid - leaf spots none
         else:
             unknown += not kinds & (_PASSED_AFTER | _ORGANS)
             if unknown > _MOST_UNKNOWN_AFTER:
@@ -229,8 +229,14 @@ def _answer(words: list[Word], i: int, k: int, slot: bool, crossed: bool) -> Rea
     if words[k].text == "none" and slot and kept:
         return Reading("denied", i, n)  # image: none available
     if words[k].kinds & x.NONE and slot and n < len(words) and words[n].kinds & (_ORGANS | x.PHOTO):
-        return Reading("denied", i, k)
+        return None if _denies_marks(words, k, n) else Reading("denied", i, k)
     return None
+
+
+def _denies_marks(words: list[Word], k: int, n: int) -> bool:
+    """`photo taken - no leaf spots`: no answer to the photo."""
+    marks = words[k].text in _NO and n + 1 < len(words) and words[n + 1].kinds & x.STATE
+    return bool(marks) and (n + 2 >= len(words) or not words[n + 2].kinds & (x.COLON | x.ASK))
 
 
 def _numbered(words: list[Word], k: int) -> bool:

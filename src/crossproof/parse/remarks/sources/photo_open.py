@@ -80,6 +80,11 @@ def _asked(words: list[Word], i: int) -> Reading | None:
             return Reading("stated", i, a)
         if words[a].kinds & x.NONE and ends:
             return Reading("denied", i, a)
+        if a == k + 1 and words[a].kinds & x.KEPT and ends:
+            return Reading("stated", i, a)  # photo? attached
+        kept = words[a + 1].kinds & (x.KEPT | x.GET) if a + 1 < len(words) else 0
+        if a == k + 1 and words[a].text == "not" and kept and ends_at(words, a + 2):
+            return Reading("denied", i, a + 1)
     first = i
     while first and words[first - 1].sentence == words[i].sentence:
         first -= 1

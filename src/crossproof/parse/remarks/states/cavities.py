@@ -123,7 +123,10 @@ def names_share(text: str) -> bool:
 def _shares() -> re.Pattern[str]:
     """Finds `(about) a quarter of`, `half the`, `20 % of` with the group `share`."""
     words = "|".join(shared_words()["cavity"]["share"])
-    share = rf"\b(?P<share>(?:{words})(?= of\b)|\d+ ?%(?= of\b)|\d/\d(?= of\b)|half(?= the\b))"
+    place = "".join(rf"(?<!\b{at} )" for at in ("upper", "lower", "top", "bottom", "basal"))
+    share = (
+        rf"\b{place}(?P<share>(?:{words})(?= of\b)|\d+ ?%(?= of\b)|\d/\d(?= of\b)|half(?= the\b))"
+    )
     return re.compile(share, re.IGNORECASE)
 
 

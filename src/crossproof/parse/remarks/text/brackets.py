@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, is_organ
 
 _MOST = 6  # items in a bracket that only adds a word
 _MERELY_COUNTS = v.COUNT | v.PLANTS | v.THE | v.ON | v.OWN | v.DEGREE
@@ -49,7 +49,7 @@ def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
     of_state = before.kinds & v.STATE
     if of_state and _counts(inside) and not _listing(kept):
         before.counted = True
-    elif of_state and _points(inside):
+    elif of_state and _points(inside) and not _of_another(kept, inside):
         kept.extend(item for item in inside if not item.kinds & v.RETRACTS)
         if close + 1 < len(items) and not items[close + 1].kinds & v.LIMIT:
             items[close].kinds = v.COMMA
@@ -153,6 +153,17 @@ def _points(inside: list[Item]) -> bool:
         item.kinds & _MERELY_POINTS and not item.kinds & (v.STATE | v.LIMIT | v.NOT)
         for item in inside
     )
+
+
+def _of_another(kept: list[Item], inside: list[Item]) -> bool:
+    """`lip spotted (leaves keeled)`: the state is of the organ before it."""
+    organs = {c for item in inside for c in item.entry.organs}
+    before = next((m for m in kept[::-1] if is_organ(m)), None)
+    if before is None or before.clause != kept[-1].clause:
+        return False
+    near = all(m.kinds & (v.DEGREE | v.NOT) for m in kept[kept.index(before) + 1 : -1])
+    told = near or not before.entry.organs.isdisjoint(kept[-1].entry.senses)
+    return told and organs.isdisjoint(before.entry.organs)
 
 
 def _number(items: list[Item]) -> None:

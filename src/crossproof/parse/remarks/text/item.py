@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crossproof.parse.remarks.text.vocabulary import ADJECTIVE, LIMIT, ORGAN, Entry
+from crossproof.parse.remarks.text.vocabulary import (
+    ADJECTIVE,
+    ASK,
+    COLON,
+    DASHES,
+    LIMIT,
+    ORGAN,
+    Entry,
+)
 
 
 @dataclass(slots=True)
@@ -45,9 +53,19 @@ def is_organ(item: Item) -> bool:
     return bool(item.kinds & ORGAN) and not item.kinds & ADJECTIVE
 
 
+def sets_apart(item: Item) -> bool:
+    """The mark between a label and what it labels: `lip: spotted`, `lip - spotted`, `lip? no`."""
+    return bool(item.kinds & (COLON | ASK)) or item.entry.text in DASHES
+
+
 def ends(items: list[Item], i: int, also: int = 0) -> bool:
     """Nothing more is said from item `i` on: a mark, the end, or what `also` ends it, is there."""
     return i >= len(items) or bool(items[i].kinds & (LIMIT | also))
+
+
+def stops(items: list[Item], i: int, also: int = 0) -> bool:
+    """As `ends`; a slash before the next label ends it as well: `spots: none / photo: yes`."""
+    return ends(items, i, also) or items[i].entry.text == "/"
 
 
 def past(items: list[Item], k: int, kinds: int, but: int = 0) -> int:

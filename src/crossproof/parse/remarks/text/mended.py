@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
 from operator import itemgetter
 
 from crossproof.parse.remarks.text import vocabulary as v
@@ -13,6 +14,7 @@ from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _WORD = itemgetter(0)
 _ANSWERS = frozenset("ynhs")  # letters that may be answers or labels
+_ENDING = _ANSWERS | frozenset("+✓✔✗✘)")  # behind these a full stop ends the sentence
 _BEFORE_NAMES = frozenset(general_words()["typing"]["before_names"])
 
 
@@ -100,9 +102,25 @@ def _is_idle(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> b
     first = text[after[1]]
     if word == "o" and i > 1 and tokens[i - 2][0] == "/":
         return first.islower()  # w/o.
-    if word[1:] in ("", ".") and word not in _ANSWERS and not word.isdigit() and word != "+":
+    if word[1:] in ("", ".") and word not in _ENDING and not word.isdigit():
         return True
-    return word in vocabulary.dotted and (first.islower() or first.isdigit() or first in ",;:?()-–")
+    if word not in vocabulary.dotted or _ends_pair(tokens, i, vocabulary):
+        return False
+    return first.islower() or first.isdigit() or first in ",;:?()-–"
+
+
+def _ends_pair(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
+    """`lip sptd. leaves plain`: an organ and its state stand before the stop, others behind."""
+    state, behind = (vocabulary.alone(tokens[k][0]) for k in (i - 1, i + 1))
+    if not state or not behind or not state.kinds & v.STATE:
+        return False
+    begins = behind.kinds & (v.STATE | v.ORGAN | v.NONE) and len(tokens[i + 1][0]) > 1
+    if not begins and tokens[i + 1][0] not in ("a", "with"):
+        return False
+    before = takewhile(
+        str.isalpha, (word for word, _, _ in reversed(tokens[max(i - 4, 0) : i - 1]))
+    )
+    return any(e.kinds & v.ORGAN for e in map(vocabulary.alone, before) if e)
 
 
 def _mended(tokens: list[Span], vocabulary: Vocabulary) -> list[Span]:
