@@ -10,6 +10,7 @@ from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
 _SIGNS = frozenset("+-–—")
 _AFTER_SIGN = ("", " ", ",", ";", ".", ")", "/")
+_BUT_LITTLE = frozenset({"but small", "but narrow"})
 _SHORTEST_SLIP = 4  # letters of a word that was struck for another
 
 
@@ -44,6 +45,8 @@ def kinds_here(
         return meant
     if word == "sum":
         return 0
+    if entry.text in _BUT_LITTLE and _begins_anew(tokens, i + 2, found, vocabulary):
+        return v.BUT
     answers = i > 0 and tokens[i - 1][0] in ":=-–—?"
     if word == "false":
         kinds = v.NONE if answers else v.WRONG
@@ -96,6 +99,17 @@ def _texted(
         before & v.ORGAN and behind.kinds & v.STATE
     )
     return v.AND if not_on or pairs else 0
+
+
+def _begins_anew(
+    tokens: list[Span], k: int, found: list[Item], vocabulary: Vocabulary
+) -> bool:
+    """`stem hollow but small | spots on every leaf`, not `hollow, but narrow bore`."""
+    if k >= len(tokens) or not tokens[k][0].isalnum():
+        return False
+    behind = vocabulary.alone(tokens[k][0]) or UNKNOWN
+    said = next((m.entry.senses for m in reversed(found) if m.kinds & v.STATE), {})
+    return not any(c in behind.senses and s.role != "beside" for c, s in said.items())
 
 
 def _bears(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:
