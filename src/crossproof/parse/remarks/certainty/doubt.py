@@ -14,6 +14,7 @@ from crossproof.parse.remarks.text.item import Item, past
 _POINTERS = frozenset({"the", "its", "their", "these"})
 _SAYS = frozenset({"says", "say", "states", "gives", "describes", "promises"})
 _GUESSES = frozenset({"could be", "might be", "may be", "may have been", "might have been"})
+_MAYBE = frozenset({"may", "might", "maybe", "perhaps", "possibly"})
 
 
 def weight_of(items: list[Item], i: int, scope: Scope) -> Weight:
@@ -78,8 +79,11 @@ def _compared(items: list[Item], i: int) -> bool:
 
 
 def _guessed(items: list[Item], i: int) -> bool:
-    """`could be spots, could be dirt`; `might be spotted if …`."""
+    """`could be spots, could be dirt`; `might be spotted if …`; `may be hollow, may not`."""
     here = [m for m in items if m.clause == items[i].clause]
+    maybe_not = any(a.entry.text in _MAYBE and b.kinds & v.NOT for a, b in pairwise(here))
+    if maybe_not and any(m.kinds & v.HEDGE for m in here[: here.index(items[i])]):
+        return True
     guesses = sum(m.entry.text in _GUESSES for m in here)
     untested = any(a.kinds & v.NOT and b.kinds & v.EXAMINE for a, b in pairwise(here))
     return guesses > 1 or (guesses == 1 and (untested or any(m.entry.text == "if" for m in items)))

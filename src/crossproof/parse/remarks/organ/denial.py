@@ -16,6 +16,7 @@ from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
 _HEADS = frozenset({"nowhere", "nothing"})
+_RATHER = frozenset({"rather than", "instead of"})
 _NEVER = frozenset({"at no stage", "at no point", "at no time", "on no occasion"})
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH | v.THEY
 _NEITHER_NOR = 4  # items before the verb: `neither this nor that`
@@ -58,6 +59,15 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
             words += 1
         elif not (_lets_denial_through(item, listed) or (items[i].lead & v.BE and is_sign(item))):
             return
+
+
+def only_tells_kind(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool:
+    """`smudges rather than spots`, `blotches, not spots`: which marks they are, and not that none."""
+    if not scope.denied or at.sense.role != "sign" or scope.first >= i:
+        return False
+    first = items[scope.first]
+    set_apart = first.entry.text == "not" and items[scope.first - 1].kinds & (v.COMMA | v.AND)
+    return first.entry.text in _RATHER or bool(scope.first and set_apart)
 
 
 def _grades_nothing(items: list[Item], j: int, at: Attachment) -> bool:

@@ -20,6 +20,7 @@ from crossproof.parse.remarks.organ.attach import attach
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.organ.between import between_poles, between_two
 from crossproof.parse.remarks.organ.blanks import is_unanswered
+from crossproof.parse.remarks.organ.denial import only_tells_kind
 from crossproof.parse.remarks.organ.governed import only_spoken_of
 from crossproof.parse.remarks.organ.meant import state_of
 from crossproof.parse.remarks.organ.mention import Mention
@@ -206,6 +207,8 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
     if is_unanswered(items, i, at):
         return None
     scope = around(items, i, at)
+    if only_tells_kind(items, i, at, scope):
+        return None
     state = state_of(at, scope, scale)
     if not state:
         return None
