@@ -103,7 +103,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
             return _Answer(False, i)  # almost absent
         free = last or one_letter(items[j]) or (j == i + 1 and unpunctuated(items))
         free = free or not after & (v.STATE | v.PHOTO | v.ORGAN | v.SPECIES | v.OTHER)
-        free = free and not _opens_share(items, j)
+        free = free and not _opens_share(items, j, at)
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
     if colon and last and items[j].entry.text in WITHOUT:
@@ -126,9 +126,12 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     return None
 
 
-def _opens_share(items: list[Item], j: int) -> bool:
-    """`stem solid - none of the leaves spotted`: what begins anew is no answer."""
+def _opens_share(items: list[Item], j: int, at: Attachment) -> bool:
+    """`stem solid - none of the leaves spotted`, `thin bore - nothing on the leaves`: begins anew."""
     here = [m for m in items[j + 1 :] if m.phrase == items[j].phrase]
+    organ = next((m.entry.organs for m in here if m.kinds & v.ORGAN), frozenset[str]())
+    if here and here[0].kinds & v.ON and organ and at.character not in organ:
+        return True
     of = here and items[j].entry.text == "none" and here[0].entry.text == "of"
     return bool(of) and any(m.kinds & v.STATE for m in here)
 

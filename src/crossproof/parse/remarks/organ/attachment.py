@@ -77,13 +77,14 @@ def close(items: list[Item], i: int, j: int) -> bool:
 
 
 def _has_its_own(items: list[Item], j: int) -> bool:
-    """`no spots on the leaves (and lip spotted)`, `plain leaves(, lip spotted)`: told before."""
+    """`no spots on the leaves (and lip spotted)`, `nothing on the leaves(, lip spotted)`: told."""
     k = j - 1
     if k >= 0 and any(c in items[k].entry.senses for c in items[j].entry.organs):
         return not is_sign(items[k])
     while k >= 0 and items[k].kinds & v.THE and not items[k].kinds & v.ON:
         k -= 1
-    return k > 0 and bool(items[k].kinds & v.ON) and is_sign(items[k - 1])
+    nothing = items[k].entry.text == "on" and items[k - 1].kinds & v.NONE
+    return k > 0 and bool(items[k].kinds & v.ON) and bool(is_sign(items[k - 1]) or nothing)
 
 
 def group(items: list[Item], j: int) -> list[int]:

@@ -169,11 +169,15 @@ def is_counted_heading(items: list[Item], i: int) -> bool:
 
 
 def neighbour_with(items: list[Item], i: int) -> bool:
-    """`grew by a plant with …`, `beside it stood one with …`: item `i` is no plant of ours."""
-    if i + 1 >= len(items) or not items[i + 1].kinds & v.WITH or items[i + 1].kinds & v.STATE:
+    """`grew by a plant with …`, `grew with a pale form whose …`: item `i` is no plant of ours."""
+    if i + 1 >= len(items) or items[i + 1].kinds & v.STATE:
+        return False
+    whose = items[i + 1].lead & v.RELATIVE and items[i + 1].kinds & v.ORGAN
+    if not whose and not (items[i + 1].kinds & v.WITH and items[i].kinds & (v.PLANTS | v.COUNT)):
         return False
     k = i - 1
-    while k >= 0 and items[k].kinds & (v.THE | v.COUNT) and not items[k].kinds & v.LIMIT:
+    passed = v.THE | v.COUNT | (v.WORD if whose else 0)
+    while k >= 0 and items[k].kinds & passed and not items[k].kinds & v.LIMIT:
         k -= 1
     if k < 0:
         return False

@@ -204,7 +204,7 @@ def _at_break(voice: _Voice, item: Item, named: bool) -> None:
 def _at_contrast(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> bool:
     """`plants nearby`, `others`, `than fuchsii`, and the way back from there."""
     item = items[i]
-    if item.kinds & (v.PLANTS | v.COUNT) and neighbour_with(items, i):
+    if item.kinds & (v.PLANTS | v.COUNT | v.WORD) and neighbour_with(items, i):
         voice.who = "region"
     elif item.kinds & v.ELSEWHERE and opens_elsewhere(items, i):
         voice.who, voice.said = "subject", False
