@@ -40,7 +40,14 @@ def held_over(items: list[Item], i: int, *, unlike: bool) -> bool:
         return False
     if items[k].entry.text in _ITS:
         return bool(items[k + 1].kinds & (v.ORGAN | v.STATE | v.DEGREE))
-    return items[k].entry.text in _SELF or _aside_before_verb(items, i)
+    return items[k].entry.text in _SELF or _aside_before_verb(items, i) or _stands_by_ours(items, i)
+
+
+def _stands_by_ours(items: list[Item], i: int) -> bool:
+    """`dock crowding its foot, every leaf spotted`: the subject is the dock, so not said of ours."""
+    here = phrase_before(items, i)
+    by_ours = any(m.kinds & v.OWN and m.entry.text in ("it", "its") for m in here)
+    return by_ours and bool(here[0].kinds & v.OTHER) and not here[0].kinds & v.THE
 
 
 def _named_right_before(items: list[Item], i: int) -> bool:
@@ -122,8 +129,8 @@ def _of_the_one_named(items: list[Item], i: int) -> bool:
 
 
 def at_its_foot(items: list[Item], i: int) -> bool:
-    """`unlike the fuchsii at its foot, …`: where the other plant stood, by ours."""
-    if items[i].entry.text != "its" or not items[i - 1].kinds & (v.ON | v.TO):
+    """`unlike the fuchsii at its foot, …`, `dock round it, …`: where the other plant stood."""
+    if items[i].entry.text not in ("its", "it") or not items[i - 1].kinds & (v.ON | v.TO | v.VERB):
         return False
     behind = items[i + 1 : i + 3]
     if behind and behind[0].kinds == v.WORD:
