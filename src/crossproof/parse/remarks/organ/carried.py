@@ -68,6 +68,12 @@ def _describes_next(items: list[Item], i: int) -> bool:
     return bool(on and behind & beside)
 
 
+def _on_paper(items: list[Item], i: int) -> bool:
+    """`ink blots on the card`: no leaf's."""
+    behind = items[i + 1] if i + 1 < len(items) else items[i]
+    return bool(behind.kinds & v.SAYS) and behind.entry.text.startswith("on ")
+
+
 def _is_predicate(items: list[Item], i: int) -> bool:
     """`one parent plain-leaved, the hybrid spotted`: said of our plant, as the word before was."""
     k = i - 1
@@ -175,6 +181,7 @@ def _without_organ(items: list[Item], i: int, clear: bool) -> Attachment | None:
             and not item.soft
             and not _describes_next(items, i)
             and (sense.role == "alone" or (sense.role == "sign" and not pointed_at(items, i)))
+            and not _on_paper(items, i)
         ):
             return Attachment(character, sense, -1)
     return None
