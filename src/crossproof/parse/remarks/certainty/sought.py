@@ -49,8 +49,14 @@ def outcome_of(items: list[Item], i: int) -> tuple[bool, int] | None:
             return True, j  # plenty found
         found = items[j].entry.text == "found" and items[j - 1].kinds & (v.AND | v.COMMA)
         if found and not any(m.kinds & (v.NONE | v.NOT) for m in items[j + 1 : j + 2]):
-            return None if _something_else(items, j + 1) else (True, j)
+            return None if _something_else(items, j + 1) or _found_so(items, i, j) else (True, j)
     return None
+
+
+def _found_so(items: list[Item], i: int, j: int) -> bool:
+    """`(leaves checked for spots and found) clean`: a state of their own."""
+    senses = items[j + 1].entry.senses if j + 1 < len(items) else {}
+    return any(c in senses and senses[c].role != "sign" for c in items[i].entry.senses)
 
 
 def _something_else(items: list[Item], j: int) -> bool:

@@ -8,6 +8,7 @@ from crossproof.parse.remarks.text.item import Item
 _MOST = 6  # items in a bracket that only adds a word
 _MERELY_COUNTS = v.COUNT | v.PLANTS | v.THE | v.ON | v.OWN | v.DEGREE
 _MERELY_POINTS = v.ORGAN | v.THE | v.COUNT | v.RETRACTS | v.ON | v.WORD | v.OWN | v.ADJECTIVE
+_MERELY_SAYS_WHICH = v.THE | v.WORD | v.COMMA | v.NOT  # redshank (the weed, not the bird) round it
 _OPENS_ASIDE = v.COMMA | v.CROSS
 
 
@@ -58,6 +59,8 @@ def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
         kept.extend(inside)  # hollow (just)
     elif before.kinds & v.ORGAN and _is_label(inside, items[close + 1 : close + 2]):
         kept.extend(inside)  # leaves (spots): no
+    elif before.kinds & v.OTHER and all(m.kinds & _MERELY_SAYS_WHICH for m in inside):
+        return close + 1 < len(items) and not items[close + 1].kinds & v.LIMIT
     elif any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
         kept.extend(inside)  # spots on leaves (rust)
     else:  # leaf spots (from fuchsii) absent; spots per leaf (6 leaves): …
