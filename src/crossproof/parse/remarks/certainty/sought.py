@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, past
+from crossproof.parse.remarks.text.item import Item, ends, past
 
 
 def merely_looked_for(items: list[Item], i: int, scope: Scope) -> bool:
@@ -43,6 +43,8 @@ def outcome_of(items: list[Item], i: int) -> tuple[bool, int] | None:
         vain = j + 1 >= len(items) or items[j + 1].kinds & (v.SEE | v.YES | v.LIMIT)
         if kinds & v.NONE or (kinds & v.NOT and vain):
             return False, j
+        if kinds & v.FULFILLED and ends(items, j + 1):
+            return True, j  # and found them
         if kinds & (v.COUNT | v.SIZE) and items[j - 1].kinds & (v.SEE | v.YES | v.COLON | v.BREAK):
             return True, j
         if kinds & v.SEE and items[j - 1].kinds & (v.YES | v.COUNT):
