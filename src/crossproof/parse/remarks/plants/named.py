@@ -203,6 +203,9 @@ def _begins_there(items: list[Item], i: int, j: int) -> bool:
     of = j - bool(j and items[j].kinds == v.WORD)  # a stand of giant hogweed
     if items[of].entry.text == "of":
         return _opens_clump(items, of)
+    opens = items[j].kinds == v.WORD and (not j or items[j - 1].kinds & v.STOP)
+    if opens and any(m.kinds != v.WORD or m.value >= 0 for m in items[i + 1 : i + 2]):
+        return True  # nearest fuchsii 20 m off; not `against fuchsii blood`
     return bool(items[i].kinds & v.OTHER) and _opens_unknown(items, j)
 
 

@@ -59,6 +59,8 @@ def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
         kept.extend(inside)  # hollow (just)
     elif before.kinds & v.ORGAN and _is_label(inside, items[close + 1 : close + 2]):
         kept.extend(inside)  # leaves (spots): no
+    elif before.kinds & v.SPECIES and all(m.kinds & v.NUMBER for m in inside):
+        kept.extend(inside)  # with fuchsii (20), stems of those …
     elif before.kinds & v.OTHER and all(m.kinds & _MERELY_SAYS_WHICH for m in inside):
         return close + 1 < len(items) and not items[close + 1].kinds & v.LIMIT
     elif any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
