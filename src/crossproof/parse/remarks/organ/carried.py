@@ -28,6 +28,17 @@ def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
     )
 
 
+def _has_a_subject(items: list[Item], i: int, k: int, found: Attachment) -> bool:
+    """`leaves plain, calyx spotted`: behind the state of organ `k` comes that of an unknown noun."""
+    noun, mark = items[i - 1], items[i - 2]
+    unknown = noun.kinds in (v.WORD, v.WORD | v.VERB) and noun.value < 0 and i - 3 > k
+    if not unknown or noun.entry.topic or not mark.kinds & (v.COMMA | v.AND):
+        return False
+    k += items[k + 1].value >= 0  # lf 6 plain, br spotted
+    first = past(items, k + 1, v.DEGREE | v.NOT | v.WITH | v.COLON, v.STATE)
+    return found.sense.role != "sign" and found.character in items[first].entry.senses
+
+
 def _has_a_figure(items: list[Item], i: int) -> bool:
     """`leaf spots 3/10, hollow 10/10`, `leaf spots y/y, hollow y/n`: a label, as the one before."""
     if i + 1 >= len(items):
@@ -158,7 +169,7 @@ def carried(items: list[Item], i: int) -> Attachment | None:
             break
         for k in group(items, j):
             if (found := known(items, i, k)) and not _rather_alone(items, i, k, found):
-                return found
+                return None if _has_a_subject(items, i, k, found) else found
         of_no_character = not other.entry.organs and item.sentence == other.sentence
         if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER or of_no_character:
             return None  # bracts purple, heavily spotted

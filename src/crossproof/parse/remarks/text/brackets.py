@@ -58,7 +58,11 @@ def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
     elif of_state and all(m.kinds & v.DEGREE for m in inside):
         kept.extend(inside)  # hollow (just)
     elif before.kinds & v.ORGAN and _is_label(inside, items[close + 1 : close + 2]):
-        kept.extend(inside)  # leaves (spots): no
+        if any(m.kinds & v.STATE for m in items[close + 2 : close + 3]):
+            return len(inside) > 1  # leaves (rings, spots): spots
+        for item in inside:
+            item.kinds = v.OR if item.kinds & v.COMMA else item.kinds
+        kept.extend(inside)  # leaves (spots): no; leaves (rings, spots): none
     elif before.kinds & v.SPECIES and all(m.kinds & v.NUMBER for m in inside):
         kept.extend(inside)  # with fuchsii (20), stems of those …
     elif before.kinds & v.OTHER and all(m.kinds & _MERELY_SAYS_WHICH for m in inside):
@@ -136,7 +140,8 @@ def _counts_organs(before: Item, inside: list[Item], behind: list[Item]) -> bool
 
 def _is_label(inside: list[Item], behind: list[Item]) -> bool:
     labels = behind and (behind[0].kinds & (v.COLON | v.ASK) or behind[0].entry.text in v.DASHES)
-    return bool(labels) and len(inside) == 1 and bool(inside[0].kinds & v.STATE)
+    listed = v.STATE | v.COMMA | v.OR | v.AND
+    return bool(labels and inside[0].kinds & v.STATE) and all(m.kinds & listed for m in inside)
 
 
 def _only_names(inside: list[Item]) -> bool:
