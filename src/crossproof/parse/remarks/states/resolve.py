@@ -34,6 +34,7 @@ _ON_STEM_OR_AT_END = frozenset(
         "leaf tip",
         "leaf tips",
         "leaf base",
+        "leaf bases",
     }
 )
 _FACES = ("side", "sides", "face", "faces", "surface", "surfaces", "back", "backs")

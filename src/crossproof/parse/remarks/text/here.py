@@ -101,9 +101,7 @@ def _texted(
     return v.AND if not_on or pairs else 0
 
 
-def _begins_anew(
-    tokens: list[Span], k: int, found: list[Item], vocabulary: Vocabulary
-) -> bool:
+def _begins_anew(tokens: list[Span], k: int, found: list[Item], vocabulary: Vocabulary) -> bool:
     """`stem hollow but small | spots on every leaf`, not `hollow, but narrow bore`."""
     if k >= len(tokens) or not tokens[k][0].isalnum():
         return False
