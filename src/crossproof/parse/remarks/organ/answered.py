@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
 from typing import NamedTuple
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
@@ -16,7 +17,7 @@ from crossproof.parse.remarks.organ.scope import (
     unpunctuated,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past
 
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "0", "absent", "present"})
 _NOT_THERE = frozenset({"there were none", "there was none", "had none", "have none", "has none"})
@@ -44,7 +45,7 @@ def answered_behind(items: list[Item], i: int, at: Attachment, scope: Scope) -> 
             scope.last, scope.degree = answer.last, scope.degree | answer.degree
             return answer.denied
         if kinds & v.NOT and not kinds & v.AFTER:
-            return _turned_round(items, i, j, scope)
+            return _turned_round(items, i, j, at, scope)
         if _opens_answer(items, j):
             colon = True
         elif grade := _grade_behind(items, i, j):
@@ -71,8 +72,28 @@ def none_at_last(items: list[Item], i: int) -> int:
     return j - 1 if items[j - 1].entry.text in _NOT_THERE and ends(items, j) else 0
 
 
-def _turned_round(items: list[Item], i: int, j: int, scope: Scope) -> bool | None:
-    """`unspotted it is not`: the denial at item `j` stands last."""
+def denied_elsewhere(items: list[Item], i: int, at: Attachment) -> bool:
+    """`spots neither on bracts nor lip`: nothing is said of what they may be on."""
+    if at.organ >= 0 or i + 1 >= len(items) or not items[i + 1].kinds & v.NOT:
+        return False
+    named = _denied_on(items, i + 1)
+    turns = any(m.entry.text == "but on" and m.phrase == items[i].phrase for m in items[i:])
+    return bool(named) and not turns and not any(at.character in m.entry.organs for m in named)
+
+
+def _denied_on(items: list[Item], j: int) -> list[Item]:
+    """The organs of `not on leaves (but on bracts)`, `neither on bracts nor leaves`."""
+    if j + 1 >= len(items) or not items[j + 1].kinds & v.ON:
+        return []
+    named = takewhile(lambda m: not m.kinds & (v.LIMIT | v.ACTUALLY | v.STATE), items[j + 1 :])
+    return [m for m in named if m.kinds & v.ORGAN]
+
+
+def _turned_round(items: list[Item], i: int, j: int, at: Attachment, scope: Scope) -> bool | None:
+    """`unspotted it is not`, `spots not on leaves`: the denial at item `j` stands last."""
+    if j == i + 1 and any(at.character in m.entry.organs for m in _denied_on(items, j)):
+        scope.last = j + 1
+        return True
     if j != i + 2 or not items[j - 1].kinds & (v.OWN | v.THEY) or not ends(items, j + 1):
         return None
     scope.last = j
@@ -97,6 +118,9 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     after = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT
     last = bool(after & v.LIMIT) or items[j + 1].entry.text == "/"
     sign = at.sense.role == "sign"
+    if kinds & v.NONE and j + 2 < len(items) and items[j + 1].entry.text == "but on":
+        k = past(items, j + 2, v.THE)  # spots nowhere but on the leaves
+        return _Answer(not ends(items, k) and at.character not in items[k].entry.organs, j)
     open_to_none = colon or sign or one_letter(items[j]) or (last and j == i + 1)
     if kinds & v.NONE and open_to_none and not _lacked_by_another(items, i, j):
         if items[j - 1].kinds & (v.NEARLY | v.SLIGHT) and j - 1 > i:

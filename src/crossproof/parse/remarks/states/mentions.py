@@ -15,6 +15,7 @@ from crossproof.parse.remarks.certainty.superseded import by_years, names_what_i
 from crossproof.parse.remarks.certainty.topic import Kinds, is_named_in_passing, is_topic, topics_of
 from crossproof.parse.remarks.certainty.unplaced import without_rivals
 from crossproof.parse.remarks.organ import blemishes
+from crossproof.parse.remarks.organ.answered import denied_elsewhere
 from crossproof.parse.remarks.organ.around import around
 from crossproof.parse.remarks.organ.attach import attach
 from crossproof.parse.remarks.organ.attachment import Attachment
@@ -204,7 +205,7 @@ def _mentions_of(
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
     if at.sense.role == "sign" and is_named_in_passing(items, i):
         return None
-    if is_unanswered(items, i, at):
+    if is_unanswered(items, i, at) or denied_elsewhere(items, i, at):
         return None
     scope = around(items, i, at)
     if only_tells_kind(items, i, at, scope):
