@@ -151,7 +151,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
 
 
 def _opens_share(items: list[Item], j: int, at: Attachment) -> bool:
-    """`stem solid - none of the leaves spotted`, `thin bore - nothing on the leaves`: begins anew."""
+    """`stem solid - none of the leaves spotted`, `bore thin - nothing on the leaves`: anew."""
     here = [m for m in items[j + 1 :] if m.phrase == items[j].phrase]
     organ = next((m.entry.organs for m in here if m.kinds & v.ORGAN), frozenset[str]())
     if here and here[0].kinds & v.ON and organ and at.character not in organ:

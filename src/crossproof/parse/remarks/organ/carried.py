@@ -29,7 +29,7 @@ def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
 
 
 def _has_a_subject(items: list[Item], i: int, k: int, found: Attachment) -> bool:
-    """`leaves plain, calyx spotted`: behind the state of organ `k` comes that of an unknown noun."""
+    """`leaves plain, calyx spotted`: the state of organ `k`, and then an unknown noun's."""
     noun, mark = items[i - 1], items[i - 2]
     unknown = noun.kinds in (v.WORD, v.WORD | v.VERB) and noun.value < 0 and i - 3 > k
     if not unknown or noun.entry.topic or not mark.kinds & (v.COMMA | v.AND):

@@ -62,7 +62,7 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
 
 
 def only_tells_kind(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool:
-    """`smudges rather than spots`, `blotches, not spots`: which marks they are, and not that none."""
+    """`smudges rather than spots`, `blotches, not spots`: which they are, not that none is."""
     if not scope.denied or at.sense.role != "sign" or scope.first >= i:
         return False
     first = items[scope.first]

@@ -44,10 +44,10 @@ def held_over(items: list[Item], i: int, *, unlike: bool) -> bool:
 
 
 def _stands_by_ours(items: list[Item], i: int) -> bool:
-    """`dock crowding its foot, every leaf spotted`: the subject is the dock, so not said of ours."""
-    here = phrase_before(items, i)
-    by_ours = any(m.kinds & v.OWN and m.entry.text in ("it", "its") for m in here)
-    return by_ours and bool(here[0].kinds & v.OTHER) and not here[0].kinds & v.THE
+    """`dock crowding its foot, every leaf spotted`: the subject is the dock, and ours is none."""
+    here, every = phrase_before(items, i), any(m.entry.text == "leaf" for m in items[i + 1 : i + 3])
+    herb = here[0].kinds & v.OTHER and not here[0].kinds & v.THE
+    return bool(herb) and any(m.entry.text in ("its", "it" if every else "its") for m in here)
 
 
 def _named_right_before(items: list[Item], i: int) -> bool:

@@ -58,11 +58,13 @@ def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
     elif of_state and all(m.kinds & v.DEGREE for m in inside):
         kept.extend(inside)  # hollow (just)
     elif before.kinds & v.ORGAN and _is_label(inside, items[close + 1 : close + 2]):
-        if any(m.kinds & v.STATE for m in items[close + 2 : close + 3]):
-            return len(inside) > 1  # leaves (rings, spots): spots
+        if len(inside) > 1 and any(m.kinds & v.STATE for m in items[close + 2 : close + 3]):
+            return True  # leaves (rings, spots): spots
         for item in inside:
             item.kinds = v.OR if item.kinds & v.COMMA else item.kinds
         kept.extend(inside)  # leaves (spots): no; leaves (rings, spots): none
+    elif before.kinds & v.NONE and len(inside) == 1 and inside[0].kinds & v.STATE:
+        return len(kept) > 1 and bool(kept[-2].kinds & v.COLON)  # leaf marks: none (rings)
     elif before.kinds & v.SPECIES and all(m.kinds & v.NUMBER for m in inside):
         kept.extend(inside)  # with fuchsii (20), stems of those …
     elif before.kinds & v.OTHER and all(m.kinds & _MERELY_SAYS_WHICH for m in inside):

@@ -10,7 +10,6 @@ from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
 _SIGNS = frozenset("+-–—")
 _AFTER_SIGN = ("", " ", ",", ";", ".", ")", "/")
-_BUT_LITTLE = frozenset({"but small", "but narrow"})
 _SHORTEST_SLIP = 4  # letters of a word that was struck for another
 
 
@@ -45,8 +44,6 @@ def kinds_here(
         return meant
     if word == "sum":
         return 0
-    if entry.text in _BUT_LITTLE and _begins_anew(tokens, i + 2, found, vocabulary):
-        return v.BUT
     answers = i > 0 and tokens[i - 1][0] in ":=-–—?"
     if word == "false":
         kinds = v.NONE if answers else v.WRONG
@@ -78,13 +75,16 @@ def _is_a_slip(tokens: list[Span], i: int, entry: Entry, vocabulary: Vocabulary)
     return not entry.organs.isdisjoint(before.senses)
 
 
-_TEXTED = frozenset({"r", "n", "sum"})
+_TEXTED = frozenset({"r", "n", "sum", "but"})
 
 
 def _texted(
     word: str, tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary
 ) -> int:
     """`leaves r spotty n stem solid`, `sum didnt`: as thumbs write `are`, `and`, `some`; else 0."""
+    if word == "but":
+        little = i + 1 < len(tokens) and tokens[i + 1][0] in ("small", "narrow")
+        return v.BUT if little and _begins_anew(tokens, i + 2, found, vocabulary) else 0
     behind = vocabulary.alone(tokens[i + 1][0]) if i + 1 < len(tokens) else None
     if word == "sum":
         some = behind is not None and behind.kinds & (v.PLANTS | v.ORGAN | v.NOT | v.WITH)

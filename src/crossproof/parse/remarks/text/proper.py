@@ -32,9 +32,16 @@ def somebodys_plant(text: str, tokens: list[Span], i: int, known: Mapping[str, C
         if k == i + 1 and (behind in _THEIRS_WAS or listed):
             return 1
         choices = known.get(behind)
+        state = bool(choices and choices[0] and choices[0].kinds & v.STATE)
+        if k == i + 1 and state and _closes(tokens, k) and i and tokens[i - 1][0] in ",;":
+            return 1  # ours hollow, Ffion's solid.
         if not behind.isalnum() or (choices and choices[0] and choices[0].kinds & _TELLS):
             return 0
     return 0
+
+
+def _closes(tokens: list[Span], k: int) -> bool:
+    return k + 1 >= len(tokens) or tokens[k + 1][0] in ".,;"
 
 
 def _is_of_a_person(text: str, token: Span, known: Mapping[str, Choices]) -> bool:
