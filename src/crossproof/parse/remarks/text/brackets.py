@@ -55,8 +55,8 @@ def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
         if close + 1 < len(items) and not items[close + 1].kinds & v.LIMIT:
             items[close].kinds = v.COMMA
             kept.append(items[close])
-    elif of_state and all(m.kinds & v.DEGREE for m in inside):
-        kept.extend(inside)  # hollow (just)
+    elif _adds(before, inside):
+        kept.extend(inside)
     elif before.kinds & v.ORGAN and _is_label(inside, items[close + 1 : close + 2]):
         if len(inside) > 1 and any(m.kinds & v.STATE for m in items[close + 2 : close + 3]):
             return True  # leaves (rings, spots): spots
@@ -65,16 +65,22 @@ def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
         kept.extend(inside)  # leaves (spots): no; leaves (rings, spots): none
     elif before.kinds & v.NONE and len(inside) == 1 and inside[0].kinds & v.STATE:
         return len(kept) > 1 and bool(kept[-2].kinds & v.COLON)  # leaf marks: none (rings)
-    elif before.kinds & v.SPECIES and all(m.kinds & v.NUMBER for m in inside):
-        kept.extend(inside)  # with fuchsii (20), stems of those …
     elif before.kinds & v.OTHER and all(m.kinds & _MERELY_SAYS_WHICH for m in inside):
         return close + 1 < len(items) and not items[close + 1].kinds & v.LIMIT
-    elif any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
-        kept.extend(inside)  # spots on leaves (rust)
     else:  # leaf spots (from fuchsii) absent; spots per leaf (6 leaves): …
         named = inside[0].entry.text == "from" and _only_names(inside[1:])
         return named or _counts_organs(before, inside, items[close + 1 : close + 2])
     return True
+
+
+def _adds(before: Item, inside: list[Item]) -> bool:
+    """`hollow (just)`; `with fuchsii (20), stems of those …`; `spots on leaves (rust)`."""
+    if any(m.kinds & v.BLEMISH for m in inside):
+        return _names(inside)
+    added = (v.DEGREE if before.kinds & v.STATE else 0) | (
+        v.NUMBER if before.kinds & v.SPECIES else 0
+    )
+    return all(m.kinds & added for m in inside)
 
 
 def _aside(items: list[Item], i: int, kept: list[Item]) -> int:
