@@ -105,8 +105,10 @@ def _asked_behind(items: list[Item], i: int) -> bool:
         return not items[j].prefix
     after = items[j + 1].kinds if j + 1 < len(items) else 0
     if items[j].entry.text == "so" and after & v.UNSURE:  # flattened so can't say if hollow
-        named = [m.entry.senses for m in items[j + 2 :] if m.sentence == items[j].sentence]
-        return not any(named) or any(not items[i].entry.senses.keys().isdisjoint(s) for s in named)
+        behind = [m for m in items[j + 2 :] if m.sentence == items[j].sentence]
+        named = [m.entry for m in behind if m.kinds & (v.STATE | v.ORGAN)]
+        mine = items[i].entry.senses.keys()
+        return not named or any(mine & (e.senses.keys() | e.organs) for e in named)
     if items[j].kinds & v.BREAK:
         return bool(after & v.ASK or (after & v.UNSURE and _last(items, j + 1)))
     if after & v.OR:  # hollow as in one, or solid as in the other?

@@ -14,6 +14,7 @@ from crossproof.parse.remarks.organ.scope import (
 )
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.vocabulary import Scale
 
 _HEADS = frozenset({"nowhere", "nothing"})
 _RATHER = frozenset({"rather than", "instead of"})
@@ -61,10 +62,13 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
             return
 
 
-def only_tells_kind(items: list[Item], i: int, at: Attachment, scope: Scope) -> bool:
+def only_tells_kind(items: list[Item], i: int, at: Attachment, scope: Scope, scale: Scale) -> bool:
     """`smudges rather than spots`, `blotches, not spots`: which they are, not that none is."""
     if not scope.denied or at.sense.role != "sign" or scope.first >= i:
         return False
+    said = items[scope.first - 1].entry.senses.get(at.character) if scope.first else None
+    if said is not None and said.state == scale.denied.get(at.sense.state):
+        return False  # pith instead of a hole
     first = items[scope.first]
     set_apart = first.entry.text == "not" and items[scope.first - 1].kinds & (v.COMMA | v.AND)
     return first.entry.text in _RATHER or bool(scope.first and set_apart)
