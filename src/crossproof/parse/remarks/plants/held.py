@@ -70,7 +70,7 @@ def _ours_later(items: list[Item], i: int) -> bool:
 def _aside_before_verb(items: list[Item], i: int) -> bool:
     """`the frog orchid, two inches away, had …`: nothing of a plant is told in between."""
     k = i + 1
-    opens = i < 2 or all(m.sentence < items[i].sentence for m in items[: i - 1])
+    opens = all(m.kinds & v.THE or m.kinds == v.WORD for m in sentence_before(items, i - 1))
     told = v.OWN | v.HARD if opens else _TOLD  # incarnata, stems hollow, had gone over
     while k < len(items) and not items[k].kinds & (told | v.COMMA | v.ASK):
         k += 1

@@ -214,6 +214,8 @@ def _opens_unknown(items: list[Item], j: int) -> bool:
     k = j
     while k >= 0 and j - k < 2 and _may_open(items[k]):
         k -= 1
+    if 0 <= k < j and items[k].kinds & v.OWN and items[k].kinds & v.THE:
+        k -= 1  # its likely parent
     return k < j and (k < 0 or bool(items[k].kinds & (v.STOP | v.BREAK)))
 
 

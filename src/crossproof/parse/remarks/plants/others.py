@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import counted_from, is_leaf_spotted
@@ -58,13 +57,12 @@ def answers_here(items: list[Item], i: int, found: list[Mention], vocabulary: Vo
 
 
 def on_one_leaf(items: list[Item], i: int) -> bool:
-    """`three spots on one leaf, five on another, none on the third`: leaves of one plant."""
+    """`three spots on one leaf, none on the third`, `lowest leaf spotted, nothing on the rest`."""
     here = sentence_before(items, i)
     return any(
-        (a.kinds & v.COUNT or b.lead & v.HEIGHTS)
-        and b.entry.text == "leaf"
-        and not is_leaf_spotted(here, k)
-        for k, (a, b) in enumerate(pairwise(here), start=1)
+        m.lead & v.HEIGHTS or (k and here[k - 1].kinds & v.COUNT and not is_leaf_spotted(here, k))
+        for k, m in enumerate(here)
+        if m.entry.text == "leaf"
     )
 
 
