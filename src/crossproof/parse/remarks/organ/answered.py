@@ -144,7 +144,8 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     denies = kinds & v.NOT and not kinds & v.AFTER
     if denies and sign and after & v.LARGE and ends(items, j + 2):
         return _Answer(False, j + 1, v.SIZE)  # a hole, not large
-    seen = denies and after & (v.SEE | v.YES) and not after & v.STATE  # not a spot on the leaves
+    # not `not a spot on the leaves`, `neither large nor dark`
+    seen = denies and after & (v.SEE | v.YES) and not after & (v.STATE | v.LARGE | v.COUNT)
     if seen and sign and not _in_photo(items, j + 2):
         return _Answer(True, j + 1)
     return None
