@@ -127,7 +127,7 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
             return _Answer(False, i)  # almost absent
         free = last or one_letter(items[j]) or (j == i + 1 and unpunctuated(items))
         free = free or not after & (v.STATE | v.PHOTO | v.ORGAN | v.SPECIES | v.OTHER)
-        free = free and not _opens_share(items, j, at)
+        free = free and not _opens_share(items, j, at) and (colon or not _describes(items, j))
         if free and (colon or not kinds & v.STATE):
             return _Answer(True, j)
     if colon and last and items[j].entry.text in WITHOUT:
@@ -149,6 +149,14 @@ def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _
     if seen and sign and not _in_photo(items, j + 2):
         return _Answer(True, j + 1)
     return None
+
+
+def _describes(items: list[Item], j: int) -> bool:
+    """`spots not at all large`, `no darker than the bracts`, `lacking a pale centre`."""
+    what, then = (*(m.kinds for m in items[j + 1 : j + 3]), 0, 0)[:2]
+    if items[j].entry.text == "lacking" or items[j].entry.text in LACKS:
+        return bool(what & v.THE)
+    return bool(what & v.LARGE or (what & v.WORD and then & (v.LARGE | v.THAN)))
 
 
 def _opens_share(items: list[Item], j: int, at: Attachment) -> bool:

@@ -6,6 +6,7 @@ from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.organ.scope import (
     EVERY,
     HARDLY,
+    LACKS,
     WITHOUT,
     Scope,
     in_list,
@@ -70,6 +71,8 @@ def only_tells_kind(items: list[Item], i: int, at: Attachment, scope: Scope, sca
     if said is not None and said.state == scale.denied.get(at.sense.state):
         return False  # pith instead of a hole
     first = items[scope.first]
+    if said is not None and said.role == "sign" and first.entry.text in LACKS:
+        return True  # leaf spots lack any pattern
     set_apart = first.entry.text == "not" and items[scope.first - 1].kinds & (v.COMMA | v.AND)
     return first.entry.text in _RATHER or bool(scope.first and set_apart)
 
