@@ -171,9 +171,8 @@ def _so_stemmed(items: list[Item], i: int, voice: _Voice) -> bool:
     state, organ = (*(m.kinds for m in items[i + 1 : i + 3]), v.LIMIT, v.LIMIT)[:2]
     if voice.who != "subject" or not (state & v.STATE and organ & (v.ADJECTIVE | v.LIMIT)):
         return False
-    return bool(organ & v.LIMIT) or any(
-        m.kinds & v.OWN and m.sentence == items[i].sentence for m in items[i + 3 :]
-    )
+    later = any(m.kinds & v.OWN and m.sentence == items[i].sentence for m in items[i + 3 :])
+    return later or bool(organ & v.LIMIT)
 
 
 def _disown(items: list[Item], i: int, marks: list[bool]) -> None:
