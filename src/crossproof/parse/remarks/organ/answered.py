@@ -156,6 +156,8 @@ def _describes(items: list[Item], j: int) -> bool:
     what, then = (*(m.kinds for m in items[j + 1 : j + 3]), 0, 0)[:2]
     if items[j].entry.text == "lacking" or items[j].entry.text in LACKS:
         return bool(what & v.THE)
+    if items[j].entry.text == "nothing":
+        return bool(what & v.WORD)  # besides the leaf spots nothing remarkable
     return bool(what & v.LARGE or (what & v.WORD and then & (v.LARGE | v.THAN)))
 
 

@@ -42,4 +42,4 @@ def _says_how(items: list[Item], i: int) -> bool:
     """`not heavily spotted`, `not spotted all over`, `not everywhere hollow`: it is, if less so."""
     words = items[i].entry.text
     everywhere = i > 0 and items[i - 1].entry.text == "everywhere"
-    return everywhere or words.startswith(_STRONGLY) or words.endswith(" all over")
+    return everywhere or words.startswith(_STRONGLY) or words.endswith("ed all over")
