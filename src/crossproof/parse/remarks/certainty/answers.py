@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from crossproof.parse.remarks.organ.answered import begins_anew
 from crossproof.parse.remarks.organ.graded import graded_answer
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.organ.reply import begins_anew
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends, past, stops
 from crossproof.parse.remarks.text.vocabulary import Vocabulary

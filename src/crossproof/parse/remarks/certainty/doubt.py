@@ -14,6 +14,8 @@ from crossproof.parse.remarks.text.item import Item, ends, past
 _POINTERS = frozenset({"the", "its", "their", "these"})
 _SAYS = frozenset({"says", "say", "states", "gives", "describes", "promises"})
 _GUESSES = frozenset({"could be", "might be", "may be", "may have been", "might have been"})
+_LOOKED = frozenset({"wanted", "expected", "hoped for", "should have been"})
+_MAYBE = frozenset({"may", "might", "maybe", "perhaps", "possibly"})
 
 
 def weight_of(items: list[Item], i: int, scope: Scope) -> Weight:
@@ -78,8 +80,11 @@ def _compared(items: list[Item], i: int) -> bool:
 
 
 def _guessed(items: list[Item], i: int) -> bool:
-    """`could be spots, could be dirt`; `might be spotted if …`."""
+    """`could be spots, could be dirt`; `might be spotted if …`; `may be hollow, may not`."""
     here = [m for m in items if m.clause == items[i].clause]
+    maybe_not = any(a.entry.text in _MAYBE and b.kinds & v.NOT for a, b in pairwise(here))
+    if maybe_not and any(m.kinds & v.HEDGE for m in here[: here.index(items[i])]):
+        return True
     guesses = sum(m.entry.text in _GUESSES for m in here)
     untested = any(a.kinds & v.NOT and b.kinds & v.EXAMINE for a, b in pairwise(here))
     return guesses > 1 or (guesses == 1 and (untested or any(m.entry.text == "if" for m in items)))
@@ -101,6 +106,11 @@ def _asked_behind(items: list[Item], i: int) -> bool:
     if items[j].kinds & v.ASK:
         return not items[j].prefix
     after = items[j + 1].kinds if j + 1 < len(items) else 0
+    if items[j].entry.text == "so" and after & v.UNSURE:  # flattened so can't say if hollow
+        behind = [m for m in items[j + 2 :] if m.sentence == items[j].sentence]
+        named = [m.entry for m in behind if m.kinds & (v.STATE | v.ORGAN)]
+        mine = items[i].entry.senses.keys()
+        return not named or any(mine & (e.senses.keys() | e.organs) for e in named)
     if items[j].kinds & v.BREAK:
         return bool(after & v.ASK or (after & v.UNSURE and _last(items, j + 1)))
     if after & v.OR:  # hollow as in one, or solid as in the other?
@@ -157,6 +167,8 @@ def _heads_list(items: list[Item], j: int) -> bool:
 def _governs(items: list[Item], j: int, i: int) -> bool:
     """Whether the plan at item `j` reaches item `i`: past commas only where it lists things."""
     if any(items[k].kinds & v.COMMA and items[k + 1].kinds & v.OWN for k in range(j + 1, i)):
+        return False
+    if _found_instead(items, j, i):
         return False
     for k in range(j + 1, i):
         item = items[k]
@@ -224,12 +236,19 @@ def _still_quoted(items: list[Item], j: int, k: int) -> bool:
     return says and len(pair) == 2 and bool(pair[0] & v.ORGAN and pair[1] & v.STATE)
 
 
+def _found_instead(items: list[Item], j: int, i: int) -> bool:
+    """`where I expected a hollow stem it was solid`: behind its pronoun stands what was found."""
+    named = items[i].lead & v.BE and i > j + 2 and items[i - 1].kinds & (v.OWN | v.THEY)
+    looked = items[j].entry.text in _LOOKED
+    return bool(named and looked) and any(m.kinds & v.STATE for m in items[j + 1 : i - 1])
+
+
 def _restarted(items: list[Item], j: int, i: int) -> bool:
     """Whether a comma and an organ of its own lie between: `check stem, leaves spotted`."""
     for k in range(j, i):
         joined = v.OR | v.AND | v.STATE | v.BUT
         found = items[k].kinds & v.AND and items[k + 1].kinds & v.SEE
-        if found or items[k].entry.text == "but for":
+        if found or _found_instead(items, j, i) or items[k].entry.text == "but for":
             return True  # expected plain leaves and found spots; …, but for the plain leaves
         if not items[k].kinds & v.COMMA or _still_quoted(items, j, k):
             continue

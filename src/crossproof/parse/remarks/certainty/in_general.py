@@ -18,11 +18,14 @@ def is_held_in_general(items: list[Item], first: int, i: int, at: Attachment) ->
     last = max(i, at.organ)
     if any(m.entry.text in _POINTERS or m.kinds & v.OWN for m in items[first : i + 1]):
         return False
+    if items[last].sentence != items[i].sentence:
+        return False  # three blotched. Leaves no help
     is_so = passed = 0
     for item in items[last + 1 : last + 7]:
         if item.lead & v.RELATIVE:
             return False  # …, which suggests the hybrid
         is_so |= item.lead & v.BE or item.kinds & v.NOT  # aren't
+        is_so |= item.entry.text.startswith("no ")  # leaf spots no guide
         if item.entry.topic & (v.DOES | (v.GENERAL if is_so else 0)):
             return True
         if item.kinds & v.COMMA:

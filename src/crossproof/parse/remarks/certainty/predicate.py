@@ -13,6 +13,7 @@ _UNKNOWN = frozenset({v.WORD, v.WORD | v.VERB})
 # What describes marks; the others have tests of their own.
 _KNOWN = v.DESCRIBES | v.OPEN | v.TASK | v.GENERAL | v.DOES
 _NAMES = v.SPECIES | v.OWN | v.OTHER | v.CROSS
+_LOOKED_AT = frozenset({"checked", "examined", "inspected", "tested"})
 _MAY = frozenset({"can", "may", "might"})
 _BEFORE_STATE = v.DEGREE | v.ORGAN | v.STATE | v.THE | v.COUNT
 _KIND = frozenset({"type", "kind", "sort", "class"})
@@ -43,9 +44,15 @@ def is_said_otherwise(items: list[Item], first: int, i: int, last: int) -> bool:
         return True  # are for others to judge
     if item.kinds & v.PLAN and (k == last + 1 or items[k - 1].kinds & v.LIMIT):
         return True  # leaf spots need a better lens; leaf spots: homework
+    if item.entry.text in _LOOKED_AT and is_sign(items[i]) and _stops(items, k + 1):
+        return True  # leaf spots checked.
     if item.entry.text == "what" and k + 1 < len(items) and items[k + 1].kinds & v.THE:
         return True  # a hollow stem is what the key asks for
     return item.kinds in _UNKNOWN and not item.entry.topic & _KNOWN
+
+
+def _stops(items: list[Item], k: int) -> bool:
+    return k >= len(items) or bool(items[k].kinds & v.STOP)
 
 
 def _passed(items: list[Item], k: int) -> int:

@@ -81,8 +81,8 @@ def _organ_is_nearest(items: list[Item], i: int, j: int) -> bool:
             return False
         if items[k].kinds & v.ORGAN:
             return True
-        if items[k].kinds & v.LIMIT:
-            break
+        if items[k].kinds & v.LIMIT or items[k].entry.text == "on":
+            break  # leaf spots: not seen on any leaf
     for k in range(i - 1, -1, -1):
         if items[k].kinds & v.ORGAN:
             return True
@@ -121,7 +121,7 @@ def _targets(items: list[Item], i: int, end: int) -> set[int]:
             return group
         j -= 1
     k = end + 1
-    while k < len(items) and not items[k].kinds & v.LIMIT:
+    while k < len(items) and not items[k].kinds & (v.LIMIT | v.AND):  # wet and grazed and stem …
         if _is_target(items[k]):
             return _joined(items, k)
         k += 1

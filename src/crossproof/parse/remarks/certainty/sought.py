@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, past
+from crossproof.parse.remarks.text.item import Item, ends, past
 
 
 def merely_looked_for(items: list[Item], i: int, scope: Scope) -> bool:
@@ -43,14 +43,22 @@ def outcome_of(items: list[Item], i: int) -> tuple[bool, int] | None:
         vain = j + 1 >= len(items) or items[j + 1].kinds & (v.SEE | v.YES | v.LIMIT)
         if kinds & v.NONE or (kinds & v.NOT and vain):
             return False, j
+        if kinds & v.FULFILLED and ends(items, j + 1):
+            return True, j  # and found them
         if kinds & (v.COUNT | v.SIZE) and items[j - 1].kinds & (v.SEE | v.YES | v.COLON | v.BREAK):
             return True, j
         if kinds & v.SEE and items[j - 1].kinds & (v.YES | v.COUNT):
             return True, j  # plenty found
         found = items[j].entry.text == "found" and items[j - 1].kinds & (v.AND | v.COMMA)
         if found and not any(m.kinds & (v.NONE | v.NOT) for m in items[j + 1 : j + 2]):
-            return None if _something_else(items, j + 1) else (True, j)
+            return None if _something_else(items, j + 1) or _found_so(items, i, j) else (True, j)
     return None
+
+
+def _found_so(items: list[Item], i: int, j: int) -> bool:
+    """`(leaves checked for spots and found) clean`: a state of their own."""
+    senses = items[j + 1].entry.senses if j + 1 < len(items) else {}
+    return any(c in senses and senses[c].role != "sign" for c in items[i].entry.senses)
 
 
 def _something_else(items: list[Item], j: int) -> bool:

@@ -18,6 +18,7 @@ def supersede(items: list[Item], found: list[Mention]) -> None:
         for earlier in found if now >= 0 else ():
             before = earlier.item < now and items[earlier.item].phrase < items[m.item].phrase
             same = earlier.plant in (m.plant, 0) or items[now].entry.text in _UNTIL
+            same = same or _year(items, earlier.item) > 0  # in 2014 plain, today spotted leaves
             if before and earlier.character == m.character and same:
                 earlier.said = True
 

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from itertools import takewhile
-from typing import NamedTuple
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
-from crossproof.parse.remarks.organ.graded import graded_answer
+from crossproof.parse.remarks.organ.reply import replied
 from crossproof.parse.remarks.organ.scope import (
     HARDLY,
-    LACKS,
-    WITHOUT,
     Scope,
     in_list,
     one_letter,
-    unpunctuated,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, stops
+from crossproof.parse.remarks.text.item import Item, ends
 
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "0", "absent", "present"})
 _NOT_THERE = frozenset({"there were none", "there was none", "had none", "have none", "has none"})
@@ -41,11 +37,11 @@ def answered_behind(items: list[Item], i: int, at: Attachment, scope: Scope) -> 
             continue  # spots/rings/bars: none; gives to the fingers a bit
         if _opens_range(items, j):
             return None
-        if answer := _answer(items, i, j, at, colon):
-            scope.last, scope.degree = answer.last, scope.degree | answer.degree
-            return answer.denied
+        if reply := replied(items, i, j, at, colon):
+            scope.last, scope.degree = reply.last, scope.degree | reply.degree
+            return reply.denied
         if kinds & v.NOT and not kinds & v.AFTER:
-            return _turned_round(items, i, j, scope)
+            return _turned_round(items, i, j, at, scope)
         if _opens_answer(items, j):
             colon = True
         elif grade := _grade_behind(items, i, j):
@@ -72,8 +68,28 @@ def none_at_last(items: list[Item], i: int) -> int:
     return j - 1 if items[j - 1].entry.text in _NOT_THERE and ends(items, j) else 0
 
 
-def _turned_round(items: list[Item], i: int, j: int, scope: Scope) -> bool | None:
-    """`unspotted it is not`: the denial at item `j` stands last."""
+def denied_elsewhere(items: list[Item], i: int, at: Attachment) -> bool:
+    """`spots neither on bracts nor lip`: nothing is said of what they may be on."""
+    if at.organ >= 0 or i + 1 >= len(items) or not items[i + 1].kinds & v.NOT:
+        return False
+    named = _denied_on(items, i + 1)
+    turns = any(m.entry.text == "but on" and m.phrase == items[i].phrase for m in items[i:])
+    return bool(named) and not turns and not any(at.character in m.entry.organs for m in named)
+
+
+def _denied_on(items: list[Item], j: int) -> list[Item]:
+    """The organs of `not on leaves (but on bracts)`, `neither on bracts nor leaves`."""
+    if j + 1 >= len(items) or not items[j + 1].kinds & v.ON:
+        return []
+    named = takewhile(lambda m: not m.kinds & (v.LIMIT | v.ACTUALLY | v.STATE), items[j + 1 :])
+    return [m for m in named if m.kinds & v.ORGAN]
+
+
+def _turned_round(items: list[Item], i: int, j: int, at: Attachment, scope: Scope) -> bool | None:
+    """`unspotted it is not`, `spots not on leaves`: the denial at item `j` stands last."""
+    if j == i + 1 and any(at.character in m.entry.organs for m in _denied_on(items, j)):
+        scope.last = j + 1
+        return True
     if j != i + 2 or not items[j - 1].kinds & (v.OWN | v.THEY) or not ends(items, j + 1):
         return None
     scope.last = j
@@ -84,72 +100,6 @@ def _opens_range(items: list[Item], j: int) -> bool:
     """`spotting from none to heavy`: no answer but one end of a range."""
     to = bool(items[j + 1].kinds & v.TO) if j + 1 < len(items) else False
     return to and bool(items[j].kinds & v.NONE and items[j - 1].kinds & v.VARIED)
-
-
-class _Answer(NamedTuple):
-    denied: bool
-    last: int
-    degree: int = 0
-
-
-def _answer(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> _Answer | None:
-    """What item `j` answers to the state word `items[i]`, if it does."""
-    kinds = items[j].kinds
-    after = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT
-    last = stops(items, j + 1)
-    sign = at.sense.role == "sign"
-    open_to_none = colon or sign or one_letter(items[j]) or (last and j == i + 1)
-    if kinds & v.NONE and open_to_none and not _lacked_by_another(items, i, j):
-        if items[j - 1].kinds & (v.NEARLY | v.SLIGHT) and j - 1 > i:
-            return _Answer(False, i)  # almost absent
-        free = last or one_letter(items[j]) or (j == i + 1 and unpunctuated(items))
-        free = free or not after & (v.STATE | v.PHOTO | v.ORGAN | v.SPECIES | v.OTHER)
-        free = free and (one_letter(items[j]) or not begins_anew(items, j, at.character))
-        if free and (colon or not kinds & v.STATE):
-            return _Answer(True, j)
-    if colon and last and items[j].entry.text in WITHOUT:
-        return _Answer(True, j)
-    if colon and last and kinds & v.TRULY and not kinds & (v.NOT | v.STATE):
-        return _Answer(False, j)  # leaf spots: certainly
-    if kinds & v.YES and (colon or one_letter(items[j])):
-        goes_on = kinds & v.SEE and not last  # stem not hollow - found on the plain
-        if not one_letter(items[j]) and (goes_on or begins_anew(items, j, at.character)):
-            return None
-        j = graded_answer(items, j)
-        return _Answer(False, j, items[j].kinds & v.DEGREE)
-    if colon and last and kinds & (v.SLIGHT | v.AFTER) and not kinds & v.STATE:
-        return _Answer(False, j, kinds & v.DEGREE)
-    if last and (kinds & v.SIZE or (colon and kinds & (v.LARGE | v.COUNT))):
-        return _Answer(False, j, kinds & v.SIZE)
-    denies = kinds & v.NOT and not kinds & v.AFTER
-    if denies and sign and after & v.LARGE and ends(items, j + 2):
-        return _Answer(False, j + 1, v.SIZE)  # a hole, not large
-    seen = denies and after & (v.SEE | v.YES)
-    if seen and sign and not _in_photo(items, j + 2) and not begins_anew(items, j, at.character):
-        return _Answer(True, j + 1)
-    return None
-
-
-def begins_anew(items: list[Item], j: int, character: str) -> bool:
-    """`stem solid - none of the leaves spotted`, `no spots - several photos`: no answer."""
-    behind = takewhile(lambda m: not m.kinds & (v.AND | v.OR), items[j + 1 :])
-    here = [m for m in behind if m.phrase == items[j].phrase]
-    if here and items[j].entry.text == "none" and here[0].entry.text == "of":
-        return any(m.kinds & v.STATE for m in here)
-    others = any(m.kinds & v.STATE and character not in m.entry.senses for m in here)
-    return others or bool(here and here[0].kinds & v.PHOTO)
-
-
-def _lacked_by_another(items: list[Item], i: int, j: int) -> bool:
-    """`blotches on the leaf that the little one lacks`."""
-    subject = items[j - 1].kinds & (v.COUNT | v.SPECIES | v.OTHER) if j > i + 1 else 0
-    return bool(subject) and items[j].entry.text in LACKS
-
-
-def _in_photo(items: list[Item], j: int) -> bool:
-    """`the spots don't show in the photo`: that is no denial of the spots."""
-    behind = items[j : j + 4]
-    return bool(behind and behind[0].kinds & v.ON and any(m.kinds & v.PHOTO for m in behind))
 
 
 def _opens_answer(items: list[Item], j: int) -> bool:

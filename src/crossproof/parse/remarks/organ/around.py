@@ -10,6 +10,8 @@ from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 
+_STRONGLY = ("heavily ", "densely ", "boldly ", "strongly ")
+
 
 def around(items: list[Item], i: int, at: Attachment) -> Scope:
     """Read denial and degree before and after the state word `items[i]`."""
@@ -29,6 +31,15 @@ def around(items: list[Item], i: int, at: Attachment) -> Scope:
         scope.degree |= items[last].kinds & v.DEGREE
     if not scope.denied and (last := not_at(items, i)):
         scope.degree, scope.last = scope.degree | v.AFTER, last
+    if scope.denied and _says_how(items, i):
+        scope.degree |= v.MUCH
     if scope.denied and not is_sign(items[i]) and is_throughout(items, i):
         scope.denied, scope.degree, scope.last = False, scope.degree | v.NEARLY, i + 1
     return scope
+
+
+def _says_how(items: list[Item], i: int) -> bool:
+    """`not heavily spotted`, `not spotted all over`, `not everywhere hollow`: it is, if less so."""
+    words = items[i].entry.text
+    everywhere = i > 0 and items[i - 1].entry.text == "everywhere"
+    return everywhere or words.startswith(_STRONGLY) or words.endswith("ed all over")

@@ -82,7 +82,7 @@ def close(items: list[Item], i: int, j: int) -> bool:
 
 
 def _has_its_own(items: list[Item], j: int) -> bool:
-    """`no spots on the leaves (and lip spotted)`, `plain leaves(, lip spotted)`: told before.
+    """`no spots on the leaves (and lip spotted)`, `nothing on the leaves(, lip spotted)`: told.
 
     So are `six leaves(, lip spotted)`.
     """
@@ -95,10 +95,13 @@ def _has_its_own(items: list[Item], j: int) -> bool:
         k -= 1
     if k > 1 and items[k].entry.text == "of" and items[k - 1].kinds & (v.VARIED | v.WORD):
         k -= 2  # on either side of the leaves
+    if k < 1 or not items[k].kinds & v.ON:
+        return False
     sign = k - 1
     while sign > 0 and items[sign].kinds & (v.ONLY | v.DEGREE) and not is_sign(items[sign]):
         sign -= 1  # spots only on the lowest leaf
-    return sign >= 0 and bool(items[k].kinds & v.ON) and is_sign(items[sign])
+    nothing = items[k].entry.text == "on" and items[k - 1].kinds & v.NONE
+    return is_sign(items[sign]) or bool(nothing)
 
 
 def group(items: list[Item], j: int) -> list[int]:

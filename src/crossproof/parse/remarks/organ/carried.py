@@ -29,6 +29,17 @@ def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
     )
 
 
+def _has_a_subject(items: list[Item], i: int, k: int, found: Attachment) -> bool:
+    """`leaves plain, calyx spotted`: the state of organ `k`, and then an unknown noun's."""
+    noun, mark = items[i - 1], items[i - 2]
+    unknown = noun.kinds in (v.WORD, v.WORD | v.VERB) and noun.value < 0 and i - 3 > k
+    if not unknown or noun.entry.topic or not mark.kinds & (v.COMMA | v.AND):
+        return False
+    k += items[k + 1].value >= 0  # lf 6 plain, br spotted
+    first = past(items, k + 1, v.DEGREE | v.NOT | v.WITH | v.COLON, v.STATE)
+    return found.sense.role != "sign" and found.character in items[first].entry.senses
+
+
 def _has_a_figure(items: list[Item], i: int) -> bool:
     """`leaf spots 3/10, hollow 10/10`, `leaf spots y/y, hollow y/n`: a label, as the one before."""
     if i + 1 >= len(items):
@@ -67,6 +78,12 @@ def _describes_next(items: list[Item], i: int) -> bool:
     behind = {c for c, sense in items[i + 1].entry.senses.items() if sense.role == "word"}
     beside = {c for c, sense in items[i].entry.senses.items() if sense.role == "beside"}
     return bool(on and behind & beside)
+
+
+def _on_paper(items: list[Item], i: int) -> bool:
+    """`ink blots on the card`: no leaf's."""
+    behind = items[i + 1] if i + 1 < len(items) else items[i]
+    return bool(behind.kinds & v.SAYS) and behind.entry.text.startswith("on ")
 
 
 def _is_predicate(items: list[Item], i: int) -> bool:
@@ -160,7 +177,7 @@ def carried(items: list[Item], i: int) -> Attachment | None:
             break
         for k in group(items, j):
             if (found := known(items, i, k)) and not _rather_alone(items, i, k, found):
-                return found
+                return None if _has_a_subject(items, i, k, found) else found
         of_no_character = not other.entry.organs and item.sentence == other.sentence
         if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER or of_no_character:
             return None  # bracts purple, heavily spotted
@@ -183,6 +200,7 @@ def _without_organ(items: list[Item], i: int, clear: bool) -> Attachment | None:
             and not item.soft
             and not _describes_next(items, i)
             and (sense.role == "alone" or (sense.role == "sign" and not pointed_at(items, i)))
+            and not _on_paper(items, i)
         ):
             return Attachment(character, sense, -1)
     return None

@@ -6,6 +6,7 @@ from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.organ.scope import (
     EVERY,
     HARDLY,
+    LACKS,
     WITHOUT,
     Scope,
     in_list,
@@ -14,8 +15,10 @@ from crossproof.parse.remarks.organ.scope import (
 )
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, is_organ, phrase_before
+from crossproof.parse.remarks.text.vocabulary import Scale
 
 _HEADS = frozenset({"nowhere", "nothing"})
+_RATHER = frozenset({"rather than", "instead of"})
 _NEVER = frozenset({"at no stage", "at no point", "at no time", "on no occasion"})
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH | v.THEY
 _NEITHER_NOR = 4  # items before the verb: `neither this nor that`
@@ -58,6 +61,20 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
             words += 1
         elif not (_lets_denial_through(item, listed) or (items[i].lead & v.BE and is_sign(item))):
             return
+
+
+def only_tells_kind(items: list[Item], i: int, at: Attachment, scope: Scope, scale: Scale) -> bool:
+    """`smudges rather than spots`, `blotches, not spots`: which they are, not that none is."""
+    if not scope.denied or at.sense.role != "sign" or scope.first >= i:
+        return False
+    said = items[scope.first - 1].entry.senses.get(at.character) if scope.first else None
+    if said is not None and said.state == scale.denied.get(at.sense.state):
+        return False  # pith instead of a hole
+    first = items[scope.first]
+    if said is not None and said.role == "sign" and first.entry.text in LACKS:
+        return True  # leaf spots lack any pattern
+    set_apart = first.entry.text == "not" and items[scope.first - 1].kinds & (v.COMMA | v.AND)
+    return first.entry.text in _RATHER or bool(scope.first and set_apart)
 
 
 def _grades_nothing(items: list[Item], j: int, at: Attachment) -> bool:

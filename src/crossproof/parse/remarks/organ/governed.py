@@ -34,8 +34,8 @@ def only_spoken_of(items: list[Item], i: int, at: Attachment) -> bool:
         return not _is_subject(items, left) and not _answered(items, i)
     if kinds & v.ON and _not_the_ground(items, left):
         return True
-    if _has_a_shape(items, left, i):
-        return False
+    if _has_a_shape(items, left, i) or items[left + 1].kinds & v.OWN:
+        return False  # of its plain leaves
     if kinds & (v.ON | v.TO) and not kinds & (_LICENSES | v.VARIED):
         unknown = left > 0 and (_is_unknown(items[left - 1]) or items[left - 1].entry.text == ")")
         return unknown and not _named_before(items, left, at) and not _answered(items, i)

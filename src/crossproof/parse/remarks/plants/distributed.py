@@ -28,7 +28,7 @@ _AMOUNTS = v.YES | v.LARGE | v.MUCH | v.SLIGHT | v.SIZE | v.FAINT
 _ONES = (" ones", " one")
 _OURS = (*_ONES, "mine")
 _PRINTED = frozenset({"yes", "no", "y", "n"})  # a form's choice
-_DENIED = v.PHOTO | v.ORGAN | v.STATE | v.SPECIES | v.OTHER
+_DENIED = v.PHOTO | v.ORGAN | v.STATE | v.SPECIES | v.OTHER | v.LARGE  # many, none large
 _JOINS = v.OR | v.TO | v.COMMA | v.AND
 
 

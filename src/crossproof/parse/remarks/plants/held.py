@@ -41,7 +41,14 @@ def held_over(items: list[Item], i: int, *, unlike: bool) -> bool:
         return False
     if items[k].entry.text in _ITS:
         return bool(items[k + 1].kinds & (v.ORGAN | v.STATE | v.DEGREE))
-    return items[k].entry.text in _SELF or _aside_before_verb(items, i)
+    return items[k].entry.text in _SELF or _aside_before_verb(items, i) or _stands_by_ours(items, i)
+
+
+def _stands_by_ours(items: list[Item], i: int) -> bool:
+    """`dock crowding its foot, every leaf spotted`: the subject is the dock, and ours is none."""
+    here, every = phrase_before(items, i), any(m.entry.text == "leaf" for m in items[i + 1 : i + 3])
+    herb = here[0].kinds & v.OTHER and not here[0].kinds & v.THE
+    return bool(herb) and any(m.entry.text in ("its", "it" if every else "its") for m in here)
 
 
 def _named_right_before(items: list[Item], i: int) -> bool:
@@ -64,7 +71,7 @@ def _ours_later(items: list[Item], i: int) -> bool:
 def _aside_before_verb(items: list[Item], i: int) -> bool:
     """`the frog orchid, two inches away, had …`: nothing of a plant is told in between."""
     k = i + 1
-    opens = i < 2 or all(m.sentence < items[i].sentence for m in items[: i - 1])
+    opens = all(m.kinds & v.THE or m.kinds == v.WORD for m in sentence_before(items, i - 1))
     told = v.OWN | v.HARD if opens else _TOLD  # incarnata, stems hollow, had gone over
     while k < len(items) and not items[k].kinds & (told | v.COMMA | v.ASK):
         k += 1
@@ -123,8 +130,8 @@ def _of_the_one_named(items: list[Item], i: int) -> bool:
 
 
 def at_its_foot(items: list[Item], i: int) -> bool:
-    """`unlike the fuchsii at its foot, …`: where the other plant stood, by ours."""
-    if items[i].entry.text != "its" or not items[i - 1].kinds & (v.ON | v.TO):
+    """`unlike the fuchsii at its foot, …`, `dock round it, …`: where the other plant stood."""
+    if items[i].entry.text not in ("its", "it") or not items[i - 1].kinds & (v.ON | v.TO | v.VERB):
         return False
     behind = items[i + 1 : i + 3]
     if behind and behind[0].kinds == v.WORD:
@@ -170,11 +177,15 @@ def is_counted_heading(items: list[Item], i: int) -> bool:
 
 
 def neighbour_with(items: list[Item], i: int) -> bool:
-    """`grew by a plant with …`, `beside it stood one with …`: item `i` is no plant of ours."""
-    if i + 1 >= len(items) or not items[i + 1].kinds & v.WITH or items[i + 1].kinds & v.STATE:
+    """`grew by a plant with …`, `grew with a pale form whose …`: item `i` is no plant of ours."""
+    if i + 1 >= len(items) or items[i + 1].kinds & v.STATE:
+        return False
+    whose = items[i + 1].lead & v.RELATIVE and items[i + 1].kinds & v.ORGAN
+    if not whose and not (items[i + 1].kinds & v.WITH and items[i].kinds & (v.PLANTS | v.COUNT)):
         return False
     k = i - 1
-    while k >= 0 and items[k].kinds & (v.THE | v.COUNT) and not items[k].kinds & v.LIMIT:
+    passed = v.THE | v.COUNT | (v.WORD if whose else 0)
+    while k >= 0 and items[k].kinds & passed and not items[k].kinds & v.LIMIT:
         k -= 1
     if k < 0:
         return False

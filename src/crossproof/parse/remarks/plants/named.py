@@ -36,16 +36,20 @@ def opens_sentence(items: list[Item], i: int) -> bool:
     before = here[: here.index(items[i])]
     if len(before) == 1 and before[0].kinds == v.WORD:
         before = []  # control fuchsii: …
+    if before and before[0].kinds & v.EXAMINE:
+        before = [m for m in before[1:] if m.entry.text != "of"]  # cut one of the fuchsii: solid
     if any(m.kinds & (v.NOT | v.HEDGE) or m.kinds & ~_BEFORE_NAME for m in before):
         return False
     return not any(m.kinds & v.OWN for m in here[here.index(items[i]) + 1 :])
 
 
 def is_heading(items: list[Item], i: int) -> bool:
-    """`control fuchsii from the bank: solid stem, …`: a label with another plant's name."""
+    """`control fuchsii from the bank: solid stem, …`, `checked one of the fuchsii, solid`."""
     here = [m for m in items[i : i + 7] if m.sentence == items[i].sentence]
     colon = next((k for k, m in enumerate(here) if m.kinds & v.LIMIT), 0)
-    return colon > 0 and here[colon].entry.text == ":" and opens_sentence(items, i)
+    examined = sentence_before(items, i)[:1]
+    heads = here[colon].entry.text == ":" or any(m.kinds & v.EXAMINE for m in examined)
+    return colon > 0 and heads and opens_sentence(items, i)
 
 
 def names_what_stands_before(items: list[Item], i: int) -> bool:
@@ -199,6 +203,9 @@ def _begins_there(items: list[Item], i: int, j: int) -> bool:
     of = j - bool(j and items[j].kinds == v.WORD)  # a stand of giant hogweed
     if items[of].entry.text == "of":
         return _opens_clump(items, of)
+    opens = items[j].kinds == v.WORD and (not j or items[j - 1].kinds & v.STOP)
+    if opens and any(m.kinds != v.WORD or m.value >= 0 for m in items[i + 1 : i + 2]):
+        return True  # nearest fuchsii 20 m off; not `against fuchsii blood`
     return bool(items[i].kinds & v.OTHER) and _opens_unknown(items, j)
 
 
@@ -207,6 +214,8 @@ def _opens_unknown(items: list[Item], j: int) -> bool:
     k = j
     while k >= 0 and j - k < 2 and _may_open(items[k]):
         k -= 1
+    if 0 <= k < j and items[k].kinds & v.OWN and items[k].kinds & v.THE:
+        k -= 1  # its likely parent
     return k < j and (k < 0 or bool(items[k].kinds & (v.STOP | v.BREAK)))
 
 
@@ -220,10 +229,11 @@ def _may_open(item: Item) -> bool:
 
 
 def _opens_clump(items: list[Item], of: int) -> bool:
-    """`a stand of hogweed, its stems …`: a sentence that begins with so many of them."""
+    """`a stand of hogweed, its stems …`, `cut one of the fuchsii: solid`: it begins with them."""
     here = [m for m in items[:of] if m.sentence == items[of].sentence]
-    told = v.THE | v.PLANTS | v.COUNT | v.NUMBER | v.LARGE | v.SIZE
-    return any(m.kinds & v.PLANTS for m in here) and all(m.kinds & told for m in here)
+    told = v.THE | v.PLANTS | v.COUNT | v.NUMBER | v.LARGE | v.SIZE | v.EXAMINE
+    counted = any(m.kinds & (v.PLANTS | v.EXAMINE) for m in here)
+    return counted and all(m.kinds & told for m in here)
 
 
 def _has_the(items: list[Item], k: int) -> bool:

@@ -175,6 +175,7 @@ def _said_of(
                 continue
             one_phrase = items[j].phrase == items[organ].phrase
             apart = items[before].kinds & v.EXCEPT or _of_its_own(items, j)
+            apart = apart or _placed(items, j, before)
             if one_phrase and not apart and not _lacked(items, j, organ):
                 continue
             scale = vocabulary.scales[character]
@@ -196,6 +197,12 @@ def _lacked(items: list[Item], j: int, organ: int) -> bool:
     """`flowers have the spots its leaves are without`, `the marks (that) the leaves lack`."""
     between = items[j + 1 : organ]
     return is_sign(items[j]) and all(m.kinds & v.THE for m in between)
+
+
+def _placed(items: list[Item], j: int, before: int) -> bool:
+    """`spots on the lip and none on any leaf`: the first organ has them."""
+    on_organ = any(m.kinds & v.ORGAN for m in items[j + 2 : before - 1])
+    return is_sign(items[j]) and bool(items[before - 1].kinds & v.AND) and on_organ
 
 
 def _of_its_own(items: list[Item], j: int) -> bool:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import counted_from, is_leaf_spotted
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, sentence_before
+from crossproof.parse.remarks.text.item import Item, ends, past, sentence_before
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _VARY = ("var", "differ", "from plant to", "according to", "depending")
@@ -31,8 +30,10 @@ def present_in(
 
 
 def stand_there(items: list[Item], k: int) -> bool:
-    """`none on those (by the road)`: where the plants stand, not `on the two at the top`."""
-    if not items[k].kinds & (v.ON | v.AMONG) or items[k].entry.text == "of":
+    """`none on those (by the road)`, `on two (of the plants)`; not `on the two at the top`."""
+    if items[k].entry.text == "of":
+        return ends(items, past(items, k + 1, v.THE | v.PLANTS | v.THEY | v.COUNT))
+    if not items[k].kinds & (v.ON | v.AMONG):
         return False
     while k < len(items) and items[k].kinds & (v.ON | v.AMONG | v.THE | v.WORD):
         if items[k].kinds & (v.ORGAN | v.LIMIT) or items[k].lead & v.HEIGHTS:
@@ -46,6 +47,9 @@ def answers_here(items: list[Item], i: int, found: list[Mention], vocabulary: Vo
     m = next((m for m in found if m.item == i - 1), None)
     if m is None or items[i].kinds & v.NOT:
         return False
+    k = counted_from(items, i + 1)  # absent from two of the plants
+    if k and k + 1 < len(items) and items[k + 1].entry.text == "of":
+        return False
     if m.end < items[i].end:
         m.state = vocabulary.scales[m.character].denied.get(m.state, m.state)
         m.end = items[i].end
@@ -53,11 +57,12 @@ def answers_here(items: list[Item], i: int, found: list[Mention], vocabulary: Vo
 
 
 def on_one_leaf(items: list[Item], i: int) -> bool:
-    """`three spots on one leaf, five on another, none on the third`: leaves of one plant."""
+    """`three spots on one leaf, none on the third`, `lowest leaf spotted, nothing on the rest`."""
     here = sentence_before(items, i)
     return any(
-        a.kinds & v.COUNT and b.entry.text == "leaf" and not is_leaf_spotted(here, k)
-        for k, (a, b) in enumerate(pairwise(here), start=1)
+        m.lead & v.HEIGHTS or (k and here[k - 1].kinds & v.COUNT and not is_leaf_spotted(here, k))
+        for k, m in enumerate(here)
+        if m.entry.text == "leaf"
     )
 
 

@@ -145,7 +145,7 @@ def read_plants(items: list[Item], attached: dict[int, Attachment | None]) -> se
 
 
 def _of_another_part(items: list[Item], i: int, character: str) -> bool:
-    """`bracts long and spotted, leaves plain`: the spots are the organ's that begins the phrase."""
+    """`bracts long and spotted, leaves plain`, `lips varied, some spotted`: of the organ before."""
     label = i > 1 and sets_apart(items[i - 1])
     beside = [items[k] for k in (i - 1 - label, i + 1) if 0 <= k < len(items)]
     if any(is_organ(m) and character not in m.entry.organs for m in beside):
@@ -153,7 +153,15 @@ def _of_another_part(items: list[Item], i: int, character: str) -> bool:
     others = i and items[i - 1].entry.text in THE_OTHERS  # some lips looped, others dotted
     first = items[i].phrase - bool(others)
     organs = [m.entry.organs for m in items[:i] if m.phrase >= first and is_organ(m)]
+    if i and items[i - 1].kinds & v.COUNT and not organs:
+        organs = [m.entry.organs for m in _last_named(items, i) if is_organ(m)]
     return bool(organs) and not any(character in named for named in organs)
+
+
+def _last_named(items: list[Item], i: int) -> list[Item]:
+    """The organ or the plants that the clause of item `i` named last."""
+    named = [m for m in items[:i] if m.clause == items[i].clause and not m.kinds & v.STATE]
+    return [m for m in named if m.kinds & (v.ORGAN | v.PLANTS | v.MANY)][-1:]
 
 
 def _others_lack_it(items: list[Item], i: int) -> bool:

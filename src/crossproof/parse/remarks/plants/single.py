@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.plants.counted import THE_OTHERS
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, is_organ
 
 _LONE = frozenset(general_words()["lone_plant"])
 _ONE = frozenset({"plant", "spike", "individual"})
@@ -26,7 +27,9 @@ def is_single(items: list[Item]) -> bool:
     """`One plant. Leaves …`, `lone spike by the gate, …`: no other plant is spoken of."""
     if any(m.kinds & v.MANY or m.kinds & v.SPECIES for m in items):
         return False
-    return any(m.kinds & v.PLANTS and _stands_alone(items, i) for i, m in enumerate(items))
+    return _numbers_leaves(items) or any(
+        m.kinds & v.PLANTS and _stands_alone(items, i) for i, m in enumerate(items)
+    )
 
 
 def _stands_alone(items: list[Item], i: int) -> bool:
@@ -46,9 +49,22 @@ def _stands_alone(items: list[Item], i: int) -> bool:
     return one and (i == 1 or bool(items[i - 2].kinds & v.LIMIT))
 
 
+def _numbers_leaves(items: list[Item]) -> bool:
+    """`leaf 3 spotted, 5 plain`, `leaves 1-4 spotted`; not `leaf 1 spot`, `leaves 7`."""
+    return any(
+        (a.entry.text == "leaf" or (is_organ(a) and b.value == 1))
+        and b.kinds & v.NUMBER
+        and b.value > 0
+        and not is_sign(c)
+        for a, b, c in zip(items, items[1:], items[2:], strict=False)
+    )
+
+
 def of_counted_leaves(items: list[Item], i: int) -> bool:
     """`5 leaves, 3 with spots`, `four spotted leaves and two plain`: those of one plant."""
     sentence = items[i].sentence
+    if _numbers_leaves(items):
+        return True
     if any(m.kinds & (v.PLANTS | v.MANY) and m.sentence == sentence for m in items):
         return False
     for k in range(1, i):

@@ -160,19 +160,19 @@ def _after_aside(items: list[Item], i: int, voice: _Voice) -> bool:
 
 
 def _of_them(items: list[Item], i: int, voice: _Voice) -> bool:
-    """`fuchsii near by, solid stems all of them`."""
-    if voice.who != "subject":
-        return False
+    """`fuchsii near by, solid stems all of them`; `with fuchsii, stems of those solid`."""
     phrase = [m for m in items[i + 1 :] if m.phrase == items[i].phrase + 1]
-    return any(m.kinds & v.THEY and phrase[k - 1].kinds & v.ON for k, m in enumerate(phrase) if k)
+    theirs = [m.kinds & v.THEY or m.entry.text == "those" for m in phrase]
+    return any(them and phrase[k - 1].kinds & v.ON for k, them in enumerate(theirs) if k)
 
 
 def _so_stemmed(items: list[Item], i: int, voice: _Voice) -> bool:
-    """`fuchsii 5 m off, solid-stemmed; the hybrid …`: of that plant, since ours comes later."""
-    state, organ = (*(m.kinds for m in items[i + 1 : i + 3]), 0, 0)[:2]
-    if voice.who != "subject" or not (state & v.STATE and organ & v.ADJECTIVE):
+    """`fuchsii 5 m off, solid, …`; `…, solid-stemmed; the hybrid …`: since ours comes later."""
+    state, organ = (*(m.kinds for m in items[i + 1 : i + 3]), v.LIMIT, v.LIMIT)[:2]
+    if voice.who != "subject" or not (state & v.STATE and organ & (v.ADJECTIVE | v.LIMIT)):
         return False
-    return any(m.kinds & v.OWN and m.sentence == items[i].sentence for m in items[i + 3 :])
+    later = any(m.kinds & v.OWN and m.sentence == items[i].sentence for m in items[i + 3 :])
+    return later or bool(organ & v.LIMIT)
 
 
 def _disown(items: list[Item], i: int, marks: list[bool]) -> None:
@@ -204,7 +204,7 @@ def _at_break(voice: _Voice, item: Item, named: bool) -> None:
 def _at_contrast(items: list[Item], i: int, voice: _Voice, marks: list[bool]) -> bool:
     """`plants nearby`, `others`, `than fuchsii`, and the way back from there."""
     item = items[i]
-    if item.kinds & (v.PLANTS | v.COUNT) and neighbour_with(items, i):
+    if item.kinds & (v.PLANTS | v.COUNT | v.WORD) and neighbour_with(items, i):
         voice.who = "region"
     elif item.kinds & v.ELSEWHERE and opens_elsewhere(items, i):
         voice.who, voice.said = "subject", False

@@ -15,11 +15,13 @@ from crossproof.parse.remarks.certainty.superseded import by_years, names_what_i
 from crossproof.parse.remarks.certainty.topic import Kinds, is_named_in_passing, is_topic, topics_of
 from crossproof.parse.remarks.certainty.unplaced import without_rivals
 from crossproof.parse.remarks.organ import blemishes
+from crossproof.parse.remarks.organ.answered import denied_elsewhere
 from crossproof.parse.remarks.organ.around import around
 from crossproof.parse.remarks.organ.attach import attach
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.organ.between import between_poles, between_two
 from crossproof.parse.remarks.organ.blanks import is_unanswered
+from crossproof.parse.remarks.organ.denial import only_tells_kind
 from crossproof.parse.remarks.organ.governed import only_spoken_of
 from crossproof.parse.remarks.organ.meant import state_of
 from crossproof.parse.remarks.organ.mention import Mention
@@ -203,10 +205,10 @@ def _mentions_of(
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
     if at.sense.role == "sign" and is_named_in_passing(items, i):
         return None
-    if is_unanswered(items, i, at):
+    if is_unanswered(items, i, at) or denied_elsewhere(items, i, at):
         return None
     scope = around(items, i, at)
-    state = state_of(at, scope, scale)
+    state = "" if only_tells_kind(items, i, at, scope, scale) else state_of(at, scope, scale)
     if not state:
         return None
     if between_two(items, i):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
 from crossproof.model import Evidence, Weight
 from crossproof.parse.remarks.organ.attachment import is_sign
@@ -13,7 +13,13 @@ from crossproof.parse.remarks.plants.counted import is_leaf_spotted
 from crossproof.parse.remarks.plants.single import is_single
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, all_kinds, is_organ, sentence_before
+from crossproof.parse.remarks.text.item import (
+    Item,
+    all_kinds,
+    is_organ,
+    phrase_before,
+    sentence_before,
+)
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _SITES = frozenset(general_words()["sites"])
@@ -28,6 +34,7 @@ _ON_STEM_OR_AT_END = frozenset(
         "leaf tip",
         "leaf tips",
         "leaf base",
+        "leaf bases",
     }
 )
 _FACES = ("side", "sides", "face", "faces", "surface", "surfaces", "back", "backs")
@@ -137,10 +144,25 @@ def _of_several(items: list[Item], group: list[Mention], scale: Scale) -> bool:
     end = next((k for k in range(last, len(items)) if items[k].kinds & v.LIMIT), len(items))
     if any(m.kinds & (v.ACTUALLY | v.THEY) for m in items[first:end]) or _of_leaves(here):
         return False
-    rest = any(items[m.item].entry.text.startswith(_REST) for m in lacking)
-    if rest and not any(m.kinds & (v.PLANTS | v.MANY) for m in here):
-        return False  # a ring here and there, otherwise green
+    if any(_of_the_rest(items, m.item) for m in lacking) and not _names_plants(here):
+        return False  # a ring here and there, otherwise green; the rest of it clean
     return not any(m.kinds & _SEEMED or _tells_parts_apart(here, k) for k, m in enumerate(here))
+
+
+def _of_the_rest(items: list[Item], i: int) -> bool:
+    """`otherwise green`, `the rest (of it) clean`."""
+    here = (*phrase_before(items, i), items[i])
+    return any(m.entry.text.startswith(_REST) for m in here)
+
+
+def _names_plants(here: list[Item]) -> bool:
+    """`plants`, `one in ten`, `the ones there`; not `one small spot`."""
+    of_marks = v.DEGREE | v.STATE | v.ORGAN
+    return any(
+        m.kinds & (v.PLANTS | v.MANY)
+        or (m.kinds & v.COUNT and not (m.entry.text.startswith(_REST) or behind.kinds & of_marks))
+        for m, behind in pairwise(here)
+    )
 
 
 def _of_leaves(here: list[Item]) -> bool:

@@ -8,6 +8,7 @@ from crossproof.parse.remarks.text.item import Item, is_organ
 _MOST = 6  # items in a bracket that only adds a word
 _MERELY_COUNTS = v.COUNT | v.PLANTS | v.THE | v.ON | v.OWN | v.DEGREE
 _MERELY_POINTS = v.ORGAN | v.THE | v.COUNT | v.RETRACTS | v.ON | v.WORD | v.OWN | v.ADJECTIVE
+_MERELY_SAYS_WHICH = v.THE | v.WORD | v.COMMA | v.NOT  # redshank (the weed, not the bird) round it
 _OPENS_ASIDE = v.COMMA | v.CROSS
 
 
@@ -54,16 +55,32 @@ def _opened(items: list[Item], i: int, close: int, kept: list[Item]) -> bool:
         if close + 1 < len(items) and not items[close + 1].kinds & v.LIMIT:
             items[close].kinds = v.COMMA
             kept.append(items[close])
-    elif of_state and all(m.kinds & v.DEGREE for m in inside):
-        kept.extend(inside)  # hollow (just)
+    elif _adds(before, inside):
+        kept.extend(inside)
     elif before.kinds & v.ORGAN and _is_label(inside, items[close + 1 : close + 2]):
-        kept.extend(inside)  # leaves (spots): no
-    elif any(m.kinds & v.BLEMISH for m in inside) and _names(inside):
-        kept.extend(inside)  # spots on leaves (rust)
+        if len(inside) > 1 and any(m.kinds & v.STATE for m in items[close + 2 : close + 3]):
+            return True  # leaves (rings, spots): spots
+        for item in inside:
+            item.kinds = v.OR if item.kinds & v.COMMA else item.kinds
+        kept.extend(inside)  # leaves (spots): no; leaves (rings, spots): none
+    elif before.kinds & v.NONE and len(inside) == 1 and inside[0].kinds & v.STATE:
+        return len(kept) > 1 and bool(kept[-2].kinds & v.COLON)  # leaf marks: none (rings)
+    elif before.kinds & v.OTHER and all(m.kinds & _MERELY_SAYS_WHICH for m in inside):
+        return close + 1 < len(items) and not items[close + 1].kinds & v.LIMIT
     else:  # leaf spots (from fuchsii) absent; spots per leaf (6 leaves): …
         named = inside[0].entry.text == "from" and _only_names(inside[1:])
         return named or _counts_organs(before, inside, items[close + 1 : close + 2])
     return True
+
+
+def _adds(before: Item, inside: list[Item]) -> bool:
+    """`hollow (just)`; `with fuchsii (20), stems of those …`; `spots on leaves (rust)`."""
+    if any(m.kinds & v.BLEMISH for m in inside):
+        return _names(inside)
+    added = (v.DEGREE if before.kinds & v.STATE else 0) | (
+        v.NUMBER if before.kinds & v.SPECIES else 0
+    )
+    return all(m.kinds & added for m in inside)
 
 
 def _aside(items: list[Item], i: int, kept: list[Item]) -> int:
@@ -131,7 +148,8 @@ def _counts_organs(before: Item, inside: list[Item], behind: list[Item]) -> bool
 
 def _is_label(inside: list[Item], behind: list[Item]) -> bool:
     labels = behind and (behind[0].kinds & (v.COLON | v.ASK) or behind[0].entry.text in v.DASHES)
-    return bool(labels) and len(inside) == 1 and bool(inside[0].kinds & v.STATE)
+    listed = v.STATE | v.COMMA | v.OR | v.AND
+    return bool(labels and inside[0].kinds & v.STATE) and all(m.kinds & listed for m in inside)
 
 
 def _only_names(inside: list[Item]) -> bool:

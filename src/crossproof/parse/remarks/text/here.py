@@ -75,13 +75,16 @@ def _is_a_slip(tokens: list[Span], i: int, entry: Entry, vocabulary: Vocabulary)
     return not entry.organs.isdisjoint(before.senses)
 
 
-_TEXTED = frozenset({"r", "n", "sum"})
+_TEXTED = frozenset({"r", "n", "sum", "but"})
 
 
 def _texted(
     word: str, tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary
 ) -> int:
     """`leaves r spotty n stem solid`, `sum didnt`: as thumbs write `are`, `and`, `some`; else 0."""
+    if word == "but":
+        little = i + 1 < len(tokens) and tokens[i + 1][0] in ("small", "narrow")
+        return v.BUT if little and _begins_anew(tokens, i + 2, found, vocabulary) else 0
     behind = vocabulary.alone(tokens[i + 1][0]) if i + 1 < len(tokens) else None
     if word == "sum":
         some = behind is not None and behind.kinds & (v.PLANTS | v.ORGAN | v.NOT | v.WITH)
@@ -96,6 +99,15 @@ def _texted(
         before & v.ORGAN and behind.kinds & v.STATE
     )
     return v.AND if not_on or pairs else 0
+
+
+def _begins_anew(tokens: list[Span], k: int, found: list[Item], vocabulary: Vocabulary) -> bool:
+    """`stem hollow but small | spots on every leaf`, not `hollow, but narrow bore`."""
+    if k >= len(tokens) or not tokens[k][0].isalnum():
+        return False
+    behind = vocabulary.alone(tokens[k][0]) or UNKNOWN
+    said = next((m.entry.senses for m in reversed(found) if m.kinds & v.STATE), {})
+    return not any(c in behind.senses and s.role != "beside" for c, s in said.items())
 
 
 def _bears(tokens: list[Span], i: int, vocabulary: Vocabulary) -> bool:

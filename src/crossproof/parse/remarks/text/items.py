@@ -19,7 +19,7 @@ _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
 _LETTERS = {letter: Entry(v.WORD, text=letter) for letter in "abcdefghijklmnopqrstuvwxyz"}
 _NUMBER = Entry(v.NUMBER | v.COUNT)
 _DEPENDS = v.LABEL | v.BUT | v.BEARS  # words whose meaning depends on their neighbours; and these:
-_DEPENDS_WORDS = frozenset({"no", "nos", "n", "r", "sum", "+", "-", "–", "—", "false", "0"})
+_DEPENDS_WORDS = frozenset({"no", "nos", "n", "r", "sum", "+", "-", "–", "—", "false", "0", "but"})
 MOST = 600  # words that matter in one remark; what stands beyond is not read
 _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
 _LEADS = v.BE | v.NOW | v.RELATIVE | v.HEIGHTS

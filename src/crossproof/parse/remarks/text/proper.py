@@ -31,9 +31,17 @@ def somebodys_plant(text: str, tokens: list[Span], i: int, known: Known) -> int:
         if k == i + 1 and (behind in _THEIRS_WAS or listed):
             return 1
         node = known.get(behind)
-        if not behind.isalnum() or (node and node.entry and node.entry.kinds & _TELLS):
+        kinds = node.entry.kinds if node and node.entry else 0
+        said = k == i + 1 and kinds & v.STATE and _closes(tokens, k)
+        if said and i and tokens[i - 1][0] in ",;":
+            return 1  # ours hollow, Ffion's solid.
+        if not behind.isalnum() or kinds & _TELLS:
             return 0
     return 0
+
+
+def _closes(tokens: list[Span], k: int) -> bool:
+    return k + 1 >= len(tokens) or tokens[k + 1][0] in ".,;"
 
 
 def _is_of_a_person(text: str, token: Span, known: Known) -> bool:
