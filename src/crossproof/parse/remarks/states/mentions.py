@@ -28,13 +28,13 @@ from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants import whose
 from crossproof.parse.remarks.plants.contrasts import (
     left_out,
-    part,
     same_as_theirs,
     with_and_without,
 )
 from crossproof.parse.remarks.plants.counted import counted_behind
 from crossproof.parse.remarks.plants.distributed import of_both_sorts, some_lack
 from crossproof.parse.remarks.plants.exceptions import excepts
+from crossproof.parse.remarks.plants.joined import part
 from crossproof.parse.remarks.plants.places import by_place
 from crossproof.parse.remarks.plants.populations import groups, read_plants
 from crossproof.parse.remarks.plants.recorded import of_this_record

@@ -1,0 +1,84 @@
+"""States joined by `to`, `and`, `or`: of plants that differ, or a question which of them it is."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from crossproof.parse.remarks.organ.denial import NOR
+from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.plants import others
+from crossproof.parse.remarks.text import vocabulary as v
+from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.vocabulary import Vocabulary
+
+
+def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
+    """Plants that one list tells apart: `plain to spotted`, `spotted and unspotted plants`."""
+    many = any(item.kinds & v.MANY for item in items)
+    varied = any(item.kinds & v.VARIED for item in items)
+    for a, b in pairwise(sorted(found, key=lambda m: m.item)):
+        link = _link(items, a, b, vocabulary)
+        if not link or a.plant != b.plant:
+            continue
+        absent = vocabulary.scales[a.character].absent
+        either = any(item.entry.text == "either" for item in items[: a.item])
+        listed = any(others.lists(m, items[a.item]) for m in items[: a.item])
+        apart = (
+            link & v.TO
+            or (link & v.OR and listed)
+            or (link & v.AND and (many or varied))
+            or (link & v.OR and many)
+        )
+        either = either or _of_all(items, a, b)
+        if link & v.TO and items[a.item].quoted and items[b.item].quoted:
+            a.said = True  # changed from 'ringed' to 'plain'
+            continue
+        if any(m.lead & v.HEIGHTS for m in items[max(a.item - 1, 0) : b.item + 1]):
+            continue  # upper leaves plain and lower ones spotted, on all plants alike
+        if absent and (apart or (link & v.OR and either)):
+            b.plant = a.plant - 1 - len(found)
+        elif link == v.OR and not _settled(items, a, b):
+            a.weight = b.weight = "questioned"
+
+
+def _of_all(items: list[Item], a: Mention, b: Mention) -> bool:
+    """`leaves spotted or plain, stems all hollow`: of several plants, and no question."""
+    here = [m for m in items if m.sentence == items[a.item].sentence]
+    asked = any(m.kinds & (v.ASK | v.COLON | v.SUPPOSE | v.HEDGE | v.PLAN) for m in here)
+    behind = items[b.item + 1 : b.item + 4]
+    told = len(behind) == 3 and behind[1].kinds & v.ORGAN and behind[2].entry.text == "all"
+    plural = a.item > 0 and items[a.item - 1].entry.text.endswith("s")
+    return not asked and plural and bool(told and behind[0].kinds & v.COMMA)
+
+
+def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> int:
+    """`to`, `and` or `or` between two states of one character; 0 where none joins them."""
+    between = items[a.item + 1 : b.item]
+    absent = vocabulary.scales[a.character].absent
+    if a.character != b.character or a.state == b.state:
+        return 0
+    if absent and absent not in (a.state, b.state):
+        return 0
+    listed = any(
+        m.kinds & v.VARIED and m.sentence == items[a.item].sentence for m in items[: a.item]
+    )
+    crossed = v.HARD | (0 if listed else v.COMMA | v.ORGAN)
+    if any(item.kinds & crossed and not item.kinds & v.ADJECTIVE for item in between):
+        return 0
+    kinds = 0
+    for item in between:
+        kinds |= item.kinds
+    if kinds & v.OR and any(item.entry.text in NOR for item in between):
+        return 0
+    if listed and kinds & v.COMMA:
+        return v.AND
+    return next((link for link in (v.TO, v.AND, v.OR) if kinds & link), 0)
+
+
+def _settled(items: list[Item], a: Mention, b: Mention) -> bool:
+    """Whether a denial or degree word makes sense of an `or`: `neither hollow or solid`."""
+    phrase = items[a.item].phrase
+    return items[b.item].phrase == phrase and any(
+        item.kinds & (v.NOT | v.SLIGHT) and item.phrase == phrase and item.start <= b.end
+        for item in items
+    )
