@@ -162,3 +162,14 @@ def test_parquet(tmp_path: Path, group: int) -> None:
     assert not any(isinstance(block, Ready) for block in cut)
     got = rows_of([chunk for block in cut for chunk in block.chunks()])
     assert got == rows_of(list(read.chunks(tmp_path)))
+
+
+@pytest.mark.parametrize(
+    ("rows", "sizes"), [(0, []), (1, [1]), (8, [8]), (9, [5, 4]), (20, [7, 7, 6])]
+)
+def test_a_row_group_is_cut_evenly(tmp_path: Path, rows: int, sizes: list[int]) -> None:
+    path = tmp_path / "records.parquet"
+    species = pa.array(["D. x grandis"] * rows, pa.string())
+    pq.write_table(pa.table({"species": species}), path)
+    cut = blocks(path, extra_headings={}, rows=8)
+    assert [len(chunk) for block in cut for chunk in block.chunks()] == sizes

@@ -32,7 +32,7 @@ from crossproof.read.blocks import Block, blocks, files_of
 from crossproof.report.sheets import Returned, ReturnedSheet
 from crossproof.rulebooks.model import Rulebook
 
-BLOCK_BYTES = 14 << 20
+BLOCK_BYTES = 16 << 20
 BLOCK_ROWS = 110_000
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -54,7 +55,7 @@ def damaged(name: str, error: Exception) -> Unreadable:
 def cut(
     path: Path, name: str, recogniser: Recogniser, rows: int, keys: Sequence[tuple[str, str]]
 ) -> Iterator[RowGroup]:
-    """Cut a Parquet file into its row groups, to be read `rows` rows at a time.
+    """Cut a Parquet file into its row groups, to be read at most `rows` rows at a time.
 
     `keys` are columns that stand in the path (`year=2019/`).
 
@@ -76,5 +77,12 @@ def cut(
     number = 1
     for i, group in enumerate(groups):
         values = tuple(value for _, value in keys)
-        yield RowGroup(path, found.table, i, number, group.total_byte_size, rows, values)
+        evenly = _evenly(group.num_rows, rows)
+        yield RowGroup(path, found.table, i, number, group.total_byte_size, evenly, values)
         number += group.num_rows
+
+
+def _evenly(rows: int, most: int) -> int:
+    """Rows of a chunk where `rows` are cut into as few as can be, all but the last of one size."""
+    chunks = max(1, math.ceil(rows / most))
+    return max(1, math.ceil(rows / chunks))
