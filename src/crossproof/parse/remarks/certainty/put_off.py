@@ -19,6 +19,7 @@ _SHRUGS = (
     "who can", "god ", "goodness ", "heaven ", "lord ", "search me", "beats me", "your guess",
     "anybody", "anyone", "that old", "the usual", "the eternal",
 )  # fmt: skip
+_URGES = frozenset({"to", "please", "must", "should"})
 _ABLE = frozenset({"to", "can", "could"})
 _REPORTS = frozenset({"report", "record", "confirm", "note", "say", "announce", "state"})
 _SIGHTS = frozenset({"see", "seen", "saw", "look", "looked"})
@@ -112,36 +113,43 @@ def is_object(items: list[Item], first: int) -> bool:
     """`mind the leaf spots`, `to score leaf spots`, `why solid stems …`, `any spots it had …`."""
     if first < len(items) and items[first].entry.text == "any" and not _looked(items, first):
         return True
-    if not first:
-        return False
-    left = items[first - 1]
-    if left.entry.text in _UNDER and first > 1 and is_sign(items[first + is_organ(items[first])]):
-        return True  # nothing on the card under leaf spots
-    if items[first].quoted and not left.quoted and left.entry.text in _BESIDE:
-        return True  # under 'leaf spots' he wrote …
+    if not first or _stands_under(items, first):
+        return bool(first)
+    left, start = items[first - 1], stretch_start(items, first)
     if left.entry.topic & v.ABOUT and not items[first].lead & v.BE:
         return not items[first].kinds & (v.COUNT | v.NUMBER)
-    start = stretch_start(items, first)
     if left.entry.text == "for" and _is_for(items, start, first - 1):
         return True
-    if is_to_see(items, first):
+    return is_to_see(items, first) or _is_bidden(items, start, first) or _is_to_do(items, first)
+
+
+def _stands_under(items: list[Item], first: int) -> bool:
+    """`nothing on the card under leaf spots`, `under 'leaf spots' he wrote …`: a heading."""
+    left = items[first - 1]
+    if left.entry.text in _UNDER and first > 1 and is_sign(items[first + is_organ(items[first])]):
         return True
-    before = items[first - 2] if first > 1 else None
-    told = before is None or before.entry.text in _ABLE
-    if left.entry.topic & v.BIDS and left.kinds & v.WORD and not told:
-        return True  # volunteers score leaf spots, my notes skip leaf spots
-    pointed = items[first].entry.text in ("those", "these")  # look at those leaf spots!
-    if (
-        items[start].entry.topic & v.BIDS
-        and not pointed
-        and not any(finds(m) for m in items[start + 1 : first + 1])
-    ):
+    return items[first].quoted and not left.quoted and left.entry.text in _BESIDE
+
+
+def _is_bidden(items: list[Item], start: int, first: int) -> bool:
+    """`volunteers score leaf spots`, `look at leaf spots`; not `look at those leaf spots!`."""
+    left = items[first - 1]
+    able = first < 2 or items[first - 2].entry.text in _ABLE
+    if left.entry.topic & v.BIDS and left.kinds & v.WORD and not able:
         return True
-    to_do = before is not None and before.entry.text in ("to", "please", "must", "should")
+    pointed = items[first].entry.text in ("those", "these")
+    found = any(finds(m) for m in items[start + 1 : first + 1])
+    return bool(items[start].entry.topic & v.BIDS) and not pointed and not found
+
+
+def _is_to_do(items: list[Item], first: int) -> bool:
+    """`to score leaf spots`, `please check stems hollow`; not `pleased to report leaf spots`."""
+    left = items[first - 1]
+    if first < 2 or items[first - 2].entry.text not in _URGES or left.entry.text in _GAINS:
+        return False
     if left.entry.text in _REPORTS and first > 2 and items[first - 3].entry.topic & v.DESCRIBES:
-        return False  # pleased to report leaf spots
-    verb = left.kinds & (v.WORD | v.EXAMINE) and not left.kinds & (v.SEE | v.ON)
-    return bool(to_do and verb) and left.entry.text not in _GAINS
+        return False
+    return bool(left.kinds & (v.WORD | v.EXAMINE) and not left.kinds & (v.SEE | v.ON))
 
 
 def is_to_see(items: list[Item], first: int) -> bool:
