@@ -20,6 +20,7 @@ from crossproof.parse.remarks.text.item import Item, ends, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _EVERY = EVERY | {"any"}
+_PLENTY = v.COUNT | v.YES  # `leaves with (plenty)`
 _NIL = -1  # plants that no count of ours numbers
 
 
@@ -54,7 +55,7 @@ def left_out(
                 or _found_none(items, i, found, vocabulary)
                 or _from_nil(items, i, found, vocabulary)
             )
-        if item.kinds & v.WITH and ends(items, i + 1):
+        if item.kinds & v.WITH and ends(items, past(items, i + 1, _PLENTY, v.STATE | v.NONE)):
             extra.append(has_them(items, i, vocabulary))
         if item.kinds & (v.BUT | v.COMMA | v.BREAK):
             extra.append(_some_elsewhere(items, i, found, vocabulary))
@@ -216,6 +217,8 @@ def same_as_theirs(
         had = k + 1 < len(items) and items[k].kinds & v.WITH  # and the hybrid had too
         k += bool(had)
         same = same or (k < len(items) and items[k].kinds & v.AGAIN and ends(items, k + 1))
+        some = past(items, k, _PLENTY, v.STATE | v.NONE)  # the hybrid has plenty
+        same = same or (had and k < some and ends(items, some))
         # the hybrid has none; its own aren't; the orchid's stem wasn't
         k = past(items, i + 1, v.WITH | v.OWN | v.ORGAN)
         organs = frozenset[str]().union(*(m.entry.organs for m in items[i + 1 : k]))

@@ -40,8 +40,8 @@ def _of_nothing_else(items: list[Item], i: int) -> bool:
 
 
 def has_them(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`sepals without spots, leaves with`: what another part was said to lack."""
-    if not i or not items[i - 1].kinds & v.ORGAN or not ends(items, i + 1):
+    """`sepals without spots, leaves with`, `… leaves have plenty`: what another was said to lack."""
+    if not i or not items[i - 1].kinds & v.ORGAN:
         return None
     if i > 1 and not items[i - 2].kinds & (v.LIMIT | v.AND | v.THE):
         return None

@@ -42,6 +42,8 @@ def kinds_here(
         return v.WITH
     if word in _TEXTED and (meant := _texted(word, tokens, i, found, vocabulary)):
         return meant
+    if word == "n" and text[tokens[i][1]] == "n" and _joins(tokens, i, found):
+        return v.AND
     if word == "sum":
         return 0
     answers = i > 0 and tokens[i - 1][0] in ":=-–—?"
@@ -99,6 +101,19 @@ def _texted(
         before & v.ORGAN and behind.kinds & v.STATE
     )
     return v.AND if not_on or pairs else 0
+
+
+def _joins(tokens: list[Span], i: int, found: list[Item]) -> bool:
+    """`stem tall n hollow`, `big n spotty`: an `and`, where no letter of the text is an answer."""
+    letters = [k for k, token in enumerate(tokens) if token[0] in ("y", "n")]
+    answers = any(tokens[k][0] == "y" or not _goes_on(tokens, k) for k in letters)
+    return not answers and bool(found) and not found[-1].kinds & (v.LIMIT | v.ON | v.THE)
+
+
+def _goes_on(tokens: list[Span], k: int) -> bool:
+    """Whether words stand on both sides of token `k`."""
+    beside = (*tokens[max(k - 1, 0) : k], *tokens[k + 1 : k + 2])
+    return len(beside) > 1 and all(token[0].isalpha() for token in beside)
 
 
 def _begins_anew(tokens: list[Span], k: int, found: list[Item], vocabulary: Vocabulary) -> bool:
