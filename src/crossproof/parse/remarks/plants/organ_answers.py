@@ -17,9 +17,11 @@ def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | No
     """`flowers spotted, unlike the leaves`; `everything spotted but the leaves`."""
     kinds = items[i].kinds
     if kinds & v.AGAIN or (kinds & v.YES and not kinds & v.STATE):
-        return _same_of_organ(items, i, vocabulary)
-    turns = kinds & v.BUT or (kinds & v.YES and i and items[i - 1].kinds & v.COMMA)
-    if turns and (given := _some_on(items, i + bool(kinds & v.BUT), vocabulary)):
+        after_comma = kinds & v.YES and i and items[i - 1].kinds & v.LIMIT
+        return _same_of_organ(items, i, vocabulary) or (
+            _some_on(items, i, vocabulary) if after_comma else None
+        )
+    if kinds & v.BUT and (given := _some_on(items, i + 1, vocabulary)):
         return given
     only = _of_nothing_else(items, i)
     if items[i].entry.text != "unlike" and not only and not _of_everything(items, i):
