@@ -42,7 +42,7 @@ def kinds_here(
         return v.WITH
     if word in _TEXTED and (meant := _texted(word, tokens, i, found, vocabulary)):
         return meant
-    if word == "n" and text[tokens[i][1]] == "n" and _joins(tokens, i, found):
+    if word == "n" and text[tokens[i][1]] == "n" and _joins(tokens, found):
         return v.AND
     if word == "sum":
         return 0
@@ -100,14 +100,20 @@ def _texted(
     pairs = (before & v.STATE and behind.kinds & v.ORGAN) or (
         before & v.ORGAN and behind.kinds & v.STATE
     )
-    return v.AND if not_on or pairs else 0
+    return v.AND if not_on or (pairs and not _answers_by_letter(tokens)) else 0
 
 
-def _joins(tokens: list[Span], i: int, found: list[Item]) -> bool:
-    """`stem tall n hollow`, `big n spotty`: an `and`, where no letter of the text is an answer."""
-    letters = [k for k, token in enumerate(tokens) if token[0] in ("y", "n")]
-    answers = any(tokens[k][0] == "y" or not _goes_on(tokens, k) for k in letters)
-    return not answers and bool(found) and not found[-1].kinds & (v.LIMIT | v.ON | v.THE)
+def _joins(tokens: list[Span], found: list[Item]) -> bool:
+    """`stem tall n hollow`, `big n spotty`: an `and`, unless a letter of the text is an answer."""
+    before = found[-1].kinds if found else v.LIMIT
+    article = before & v.THE and not before & v.COUNT  # on the n bank
+    return not (before & (v.LIMIT | v.ON) or article or _answers_by_letter(tokens))
+
+
+def _answers_by_letter(tokens: list[Span]) -> bool:
+    """`leaf spots n stem hollow y`, `hollow n`."""
+    letters = (k for k, token in enumerate(tokens) if token[0] in ("y", "n"))
+    return any(tokens[k][0] == "y" or not _goes_on(tokens, k) for k in letters)
 
 
 def _goes_on(tokens: list[Span], k: int) -> bool:
