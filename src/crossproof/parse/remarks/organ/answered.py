@@ -154,6 +154,13 @@ def _grade_behind(items: list[Item], i: int, j: int) -> int:
     return v.AFTER if except_part or only_there else 0
 
 
+def _not_large(items: list[Item], k: int) -> bool:
+    """`(a hole, but) not a big one`, `nothing wide`."""
+    if k + 1 >= len(items) or not items[k].kinds & v.NOT or not items[k + 1].kinds & v.LARGE:
+        return False
+    return ends(items, past(items, k + 2, v.COUNT))
+
+
 def _degree_behind_comma(items: list[Item], j: int, at: Attachment, scope: Scope) -> None:
     """`hollow, but only slightly`, `a hole, but a very small one`: a degree on its own behind."""
     k = j + 1
@@ -166,7 +173,12 @@ def _degree_behind_comma(items: list[Item], j: int, at: Attachment, scope: Scope
         fitting |= v.NEARLY  # squashy but not quite
     # a hole; a very small one
     one = any(m.entry.text.endswith("one") for m in items[k : k + 2])
+    if one and at.attributive:
+        return  # hollow stem, a narrow one
     joins = items[j].kinds & (v.COMMA | v.BUT | (v.BREAK if one else 0))
+    if joins and at.sense.role == "sign" and _not_large(items, k):
+        scope.degree, scope.last = scope.degree | v.SIZE, k + 1
+        return
     turns = k < len(items) and items[k].entry.text.startswith("but ")
     if k < len(items) and items[k].kinds & fitting and (joins or turns):
         last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON | v.THE))

@@ -9,7 +9,7 @@ from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.scope import EVERY, LACKS
 from crossproof.parse.remarks.plants import others
-from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from
+from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from, is_twin
 from crossproof.parse.remarks.plants.exceptions import excepted
 from crossproof.parse.remarks.plants.held import does_so
 from crossproof.parse.remarks.plants.opposite import only_relates, opposite_of_last
@@ -144,7 +144,8 @@ def _without(
     if any(m.lead & v.HEIGHTS for m in items[i - 1 : i + 1]):
         return None  # lower leaves spotted, those above without
     lettered = i > 2 and items[i - 1].kinds & v.COMMA and items[i - 3].kinds & v.PLANTS
-    if not lettered and not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
+    counted = items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH)
+    if not lettered and not counted and not is_twin(items, i - 1):
         return None
     before = [m for m in found if m.item < i]
     if items[i].entry.text in LACKS and before and only_relates(items, before[-1].item, i):
@@ -162,11 +163,12 @@ def _stands_for_them(items: list[Item], k: int) -> bool:
 def _found_none(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
-    """`he swore the leaves were spotted, but I found none`."""
+    """`he swore the leaves were spotted, but I found none`, `… but there were none`."""
     if not items[i].kinds & v.NONE or not ends(items, i + 1) or i < 2:
         return None
     before = [m for m in found if m.item < i and items[m.item].sentence == items[i].sentence]
-    if not items[i - 1].kinds & v.SEE or not before or not before[-1].said:
+    seen = items[i - 1].kinds & v.SEE or items[i].entry.text.startswith("there ")
+    if not seen or not before or not before[-1].said or before[-1].end >= items[i].end:
         return None
     return opposite_of_last(items, i, before, vocabulary, i - 1, before[-1].plant)
 
