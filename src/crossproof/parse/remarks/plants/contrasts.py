@@ -56,7 +56,7 @@ def left_out(
                 or _from_nil(items, i, found, vocabulary)
             )
         if item.kinds & v.WITH and ends(items, past(items, i + 1, _PLENTY, v.STATE | v.NONE)):
-            extra.append(has_them(items, i, vocabulary))
+            extra.append(has_them(items, i, vocabulary) or _so_many_have(items, i, found))
         if item.kinds & (v.BUT | v.COMMA | v.BREAK):
             extra.append(_some_elsewhere(items, i, found, vocabulary))
         if item.kinds & (v.YES | v.COUNT) and i > 1:
@@ -126,6 +126,17 @@ def _others_have(
         return None
     state = items[m.item].entry.senses[m.character].state
     return replace(m, state=state, end=items[k - 1].end, item=i, plant=others.OTHERS)
+
+
+def _so_many_have(items: list[Item], i: int, found: list[Mention]) -> Mention | None:
+    """`two without leaf spots, five with`."""
+    before = [m for m in found if m.item < i and items[m.item].sentence == items[i].sentence]
+    if not i or not items[i - 1].kinds & v.COUNT or not before or not ends(items, i + 1):
+        return None
+    sense = items[before[-1].item].entry.senses[before[-1].character]
+    if sense.role != "sign" or sense.state == before[-1].state:
+        return None
+    return replace(before[-1], state=sense.state, end=items[i].end, item=i, plant=others.OTHERS)
 
 
 def _without(

@@ -88,11 +88,11 @@ def _same_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention
 
 
 def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`lip spotted, leaves not`; `spots on the lip, none on the leaves`; `…; on the leaf, no`."""
+    """`lip spotted, leaves without any`; `spots on the lip, none on the leaves`; `on the leaf, no`."""
     size = len(items)
     before = _organ_right_before(items, i)
     if items[before].kinds & v.ORGAN and not items[before].kinds & v.EXAMINE:
-        k = i + 2 if i + 1 < size and items[i + 1].entry.text == "so" else i + 1
+        k = i + 2 if i + 1 < size and items[i + 1].entry.text in ("so", "any") else i + 1
         if not ends(items, k) or _explained(items, k):
             return None
         return _said_of(items, before, before, (before, k - 1), vocabulary, same=False)
