@@ -37,7 +37,7 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
         scope.denied, scope.first = True, head
         return
     words = 0
-    organ_passed = False
+    organ_passed = had = False
     for j in range(i - 1, -1, -1):
         item = items[j]
         if _of_another_thought(items, j, i, at):
@@ -48,7 +48,10 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
         if item.entry.text in NOR:
             scope.denied = True
             return
-        if _is_degree(item, at.character) and not (words or _grades_nothing(items, j, at)):
+        had = had or bool(item.kinds & v.WITH)  # the nearly mown plant had plain leaves
+        if _is_degree(item, at.character) and not (
+            (had and words) or _grades_nothing(items, j, at)
+        ):
             scope.degree |= item.kinds & v.DEGREE
             scope.first = j
         elif _passed_over(items, j, i):

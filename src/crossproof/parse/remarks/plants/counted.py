@@ -47,11 +47,15 @@ def is_twin(items: list[Item], i: int) -> bool:
     """
     if not items[i].kinds & v.OTHER or i < 3 or items[i - 1].entry.text != "its":
         return False
+    if items[i].entry.text.endswith("s"):
+        return False
     k = past(items, i + 1, v.COMMA | v.THE)
     if k < len(items) and items[k].kinds & v.SPECIES:
         return False
     one = pairwise(sentence_before(items, i))
-    return any(a.kinds & v.COUNT and b.kinds & (v.PLANTS | v.OWN) for a, b in one)
+    return any(
+        a.kinds & v.COUNT and (b.kinds & v.PLANTS or b.entry.text == "hybrid") for a, b in one
+    )
 
 
 def is_compound(items: list[Item], j: int) -> bool:

@@ -42,7 +42,7 @@ def _of_nothing_else(items: list[Item], i: int) -> bool:
 
 
 def has_them(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`sepals without spots, leaves with`, `… leaves have plenty`: what another was said to lack."""
+    """`sepals without spots, leaves with (plenty)`: what another part was said to lack."""
     if not i or not items[i - 1].kinds & v.ORGAN:
         return None
     if i > 1 and not items[i - 2].kinds & (v.LIMIT | v.AND | v.THE):
@@ -88,7 +88,7 @@ def _same_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention
 
 
 def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`lip spotted, leaves without any`; `spots on the lip, none on the leaves`; `on the leaf, no`."""
+    """`lip spotted, leaves not any`; `spots on the lip, none on the leaves`; `on the leaf, no`."""
     size = len(items)
     before = _organ_right_before(items, i)
     if items[before].kinds & v.ORGAN and not items[before].kinds & v.EXAMINE:

@@ -57,7 +57,7 @@ def denied_before(words: list[Word], i: int) -> Reading | None:
 
 
 def _too_for(words: list[Word], i: int) -> int:
-    """The `too` of `too dark under the trees for a photo`, `raining too hard for pictures`; or -1."""
+    """The `too` of `too dark under the trees for a photo`, `raining too hard for …`; or -1."""
     k = i - 1
     while k > 0 and words[k].kinds & (x.THE | x.COUNT | x.QUALITY | x.BETTER):
         k -= 1

@@ -40,10 +40,10 @@ def kinds_here(
             kinds = v.WORD
     if kinds & v.BEARS and _bears(tokens, i, vocabulary):
         return v.WITH
-    if word in _TEXTED and (meant := _texted(word, tokens, i, found, vocabulary)):
+    if word in _TEXTED and (
+        meant := _texted(word, tokens, i, found, vocabulary) or _joins(text, tokens, i, found)
+    ):
         return meant
-    if word == "n" and text[tokens[i][1]] == "n" and _joins(tokens, found):
-        return v.AND
     if word == "sum":
         return 0
     answers = i > 0 and tokens[i - 1][0] in ":=-–—?"
@@ -103,11 +103,13 @@ def _texted(
     return v.AND if not_on or (pairs and not _answers_by_letter(tokens)) else 0
 
 
-def _joins(tokens: list[Span], found: list[Item]) -> bool:
+def _joins(text: str, tokens: list[Span], i: int, found: list[Item]) -> int:
     """`stem tall n hollow`, `big n spotty`: an `and`, unless a letter of the text is an answer."""
     before = found[-1].kinds if found else v.LIMIT
     article = before & v.THE and not before & v.COUNT  # on the n bank
-    return not (before & (v.LIMIT | v.ON) or article or _answers_by_letter(tokens))
+    if text[tokens[i][1] : tokens[i][2]] != "n" or before & (v.LIMIT | v.ON) or article:
+        return 0
+    return 0 if _answers_by_letter(tokens) else v.AND
 
 
 def _answers_by_letter(tokens: list[Span]) -> bool:
