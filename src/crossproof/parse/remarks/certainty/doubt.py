@@ -237,7 +237,12 @@ def _still_quoted(items: list[Item], j: int, k: int) -> bool:
 
 
 def _found_instead(items: list[Item], j: int, i: int) -> bool:
-    """`where I expected a hollow stem it was solid`: behind its pronoun stands what was found."""
+    """`where I expected a hollow stem it was solid`: behind its pronoun stands what was found.
+
+    So it does in `cut one to check and it was solid`.
+    """
+    if items[i - 1].kinds & v.FULFILLED and items[i - 1].kinds & v.AND:
+        return True
     named = items[i].lead & v.BE and i > j + 2 and items[i - 1].kinds & (v.OWN | v.THEY)
     looked = items[j].entry.text in _LOOKED
     return bool(named and looked) and any(m.kinds & v.STATE for m in items[j + 1 : i - 1])

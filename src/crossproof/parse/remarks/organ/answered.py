@@ -13,11 +13,13 @@ from crossproof.parse.remarks.organ.scope import (
     one_letter,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past
 
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "0", "absent", "present"})
 _NOT_THERE = frozenset({"there were none", "there was none", "had none", "have none", "has none"})
 _JUST = HARDLY | {"just", "only just"}
+_IT = frozenset({"it", "its", "it's", "if", "if only"})
+_BEFORE_SIZE = v.THE | v.ONLY | v.MUCH | v.TRULY
 _PASSED_BEHIND = (
     v.ON | v.THE | v.DEGREE | v.SEE | v.COUNT | v.YES | v.EXAMINE | v.WITH | v.PLANTS | v.OWN
     | v.THEY
@@ -152,15 +154,31 @@ def _grade_behind(items: list[Item], i: int, j: int) -> int:
     return v.AFTER if except_part or only_there else 0
 
 
+def _not_large(items: list[Item], k: int) -> bool:
+    """`(a hole, but) not a big one`, `nothing wide`."""
+    if k + 1 >= len(items) or not items[k].kinds & v.NOT or not items[k + 1].kinds & v.LARGE:
+        return False
+    return ends(items, past(items, k + 2, v.COUNT))
+
+
 def _degree_behind_comma(items: list[Item], j: int, at: Attachment, scope: Scope) -> None:
-    """`hollow, but only slightly`: a degree word on its own behind a comma."""
+    """`hollow, but only slightly`, `a hole, but a very small one`: a degree on its own behind."""
     k = j + 1
     while k < len(items) and items[k].kinds & (v.COMMA | v.BUT | v.WORD) and k < j + 3:
         k += 1
+    k += k < len(items) and items[k].entry.text in _IT
+    k = past(items, k, _BEFORE_SIZE, v.SIZE | v.AFTER)
     fitting = v.AFTER | v.SIZE if at.sense.role == "sign" else v.AFTER  # a cavity, narrow
     if k < len(items) and items[k].entry.text.startswith("not "):
         fitting |= v.NEARLY  # squashy but not quite
-    joins = items[j].kinds & (v.COMMA | v.BUT)
+    # a hole; a very small one
+    one = any(m.entry.text.endswith("one") for m in items[k : k + 2])
+    if one and at.attributive:
+        return  # hollow stem, a narrow one
+    joins = items[j].kinds & (v.COMMA | v.BUT | (v.BREAK if one else 0))
+    if joins and at.sense.role == "sign" and _not_large(items, k):
+        scope.degree, scope.last = scope.degree | v.SIZE, k + 1
+        return
     turns = k < len(items) and items[k].entry.text.startswith("but ")
     if k < len(items) and items[k].kinds & fitting and (joins or turns):
         last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON | v.THE))

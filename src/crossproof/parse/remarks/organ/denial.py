@@ -37,7 +37,7 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
         scope.denied, scope.first = True, head
         return
     words = 0
-    organ_passed = False
+    organ_passed = had = False
     for j in range(i - 1, -1, -1):
         item = items[j]
         if _of_another_thought(items, j, i, at):
@@ -48,7 +48,10 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
         if item.entry.text in NOR:
             scope.denied = True
             return
-        if _is_degree(item, at.character) and not _grades_nothing(items, j, at):
+        had = had or bool(item.kinds & v.WITH)  # the nearly mown plant had plain leaves
+        if _is_degree(item, at.character) and not (
+            (had and words) or _grades_nothing(items, j, at)
+        ):
             scope.degree |= item.kinds & v.DEGREE
             scope.first = j
         elif _passed_over(items, j, i):
@@ -71,16 +74,18 @@ def only_tells_kind(items: list[Item], i: int, at: Attachment, scope: Scope, sca
     if said is not None and said.state == scale.denied.get(at.sense.state):
         return False  # pith instead of a hole
     first = items[scope.first]
-    if said is not None and said.role == "sign" and first.entry.text in LACKS:
-        return True  # leaf spots lack any pattern
+    if said is not None and said.role == "sign" and first.entry.text in LACKS | WITHOUT:
+        return True  # leaf spots lack any pattern, … without rings
     set_apart = first.entry.text == "not" and items[scope.first - 1].kinds & (v.COMMA | v.AND)
     return first.entry.text in _RATHER or bool(scope.first and set_apart)
 
 
 def _grades_nothing(items: list[Item], j: int, at: Attachment) -> bool:
-    """`not hollow, just solid`; `as solid as a wee poker`."""
+    """`not hollow, just solid`; `as solid as a wee poker`; `the hybrid near the gate had …`."""
     if items[j].entry.text == "as" and items[j - 1].kinds & v.ORGAN:
         return True  # nobody could describe the leaves as plain
+    if items[j].kinds & v.ON and items[j + 1].kinds & v.THE:
+        return True
     if items[j].entry.text == "just":
         return _denied_before(items, j, at)
     return bool(items[j].kinds & v.SIZE and j > 1 and items[j - 2].kinds & v.LIKE)

@@ -75,9 +75,10 @@ def _nowhere_but(asked: _Asked) -> Reply | None:
 
 
 def _none(asked: _Asked) -> Reply | None:
-    """`leaf spots: none`, `spots N`, `cavity almost absent`."""
+    """`leaf spots: none`, `spots N`, `cavity almost absent`, `hollow stem no`."""
     items, i, j, colon = asked.items, asked.i, asked.j, asked.colon
-    open_to_none = colon or asked.sign or asked.letter or (asked.last and j == i + 1)
+    last = i + 1 if not asked.at.attributive else max(asked.at.organ, i) + 1
+    open_to_none = colon or asked.sign or asked.letter or (asked.last and j == last)
     if not open_to_none or _lacked_by_another(items, i, j):
         return None
     if items[j - 1].kinds & (v.NEARLY | v.SLIGHT) and j - 1 > i:

@@ -9,7 +9,7 @@ from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.scope import EVERY, LACKS
 from crossproof.parse.remarks.plants import others
-from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from
+from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from, is_twin
 from crossproof.parse.remarks.plants.exceptions import excepted
 from crossproof.parse.remarks.plants.held import does_so
 from crossproof.parse.remarks.plants.opposite import only_relates, opposite_of_last
@@ -20,6 +20,7 @@ from crossproof.parse.remarks.text.item import Item, ends, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _EVERY = EVERY | {"any"}
+_PLENTY = v.COUNT | v.YES  # `leaves with (plenty)`
 _NIL = -1  # plants that no count of ours numbers
 
 
@@ -54,8 +55,8 @@ def left_out(
                 or _found_none(items, i, found, vocabulary)
                 or _from_nil(items, i, found, vocabulary)
             )
-        if item.kinds & v.WITH and ends(items, i + 1):
-            extra.append(has_them(items, i, vocabulary))
+        if item.kinds & v.WITH and ends(items, past(items, i + 1, _PLENTY, v.STATE | v.NONE)):
+            extra.append(has_them(items, i, vocabulary) or _so_many_have(items, i, found))
         if item.kinds & (v.BUT | v.COMMA | v.BREAK):
             extra.append(_some_elsewhere(items, i, found, vocabulary))
         if item.kinds & (v.YES | v.COUNT) and i > 1:
@@ -127,6 +128,17 @@ def _others_have(
     return replace(m, state=state, end=items[k - 1].end, item=i, plant=others.OTHERS)
 
 
+def _so_many_have(items: list[Item], i: int, found: list[Mention]) -> Mention | None:
+    """`two without leaf spots, five with`."""
+    before = [m for m in found if m.item < i and items[m.item].sentence == items[i].sentence]
+    if not i or not items[i - 1].kinds & v.COUNT or not before or not ends(items, i + 1):
+        return None
+    sense = items[before[-1].item].entry.senses[before[-1].character]
+    if sense.role != "sign" or sense.state == before[-1].state:
+        return None
+    return replace(before[-1], state=sense.state, end=items[i].end, item=i, plant=others.OTHERS)
+
+
 def _without(
     items: list[Item],
     i: int,
@@ -143,7 +155,8 @@ def _without(
     if any(m.lead & v.HEIGHTS for m in items[i - 1 : i + 1]):
         return None  # lower leaves spotted, those above without
     lettered = i > 2 and items[i - 1].kinds & v.COMMA and items[i - 3].kinds & v.PLANTS
-    if not lettered and not items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH):
+    counted = items[i - 1].kinds & (v.COUNT | v.PLANTS | v.OWN | v.WITH)
+    if not lettered and not counted and not is_twin(items, i - 1):
         return None
     before = [m for m in found if m.item < i]
     if items[i].entry.text in LACKS and before and only_relates(items, before[-1].item, i):
@@ -161,11 +174,12 @@ def _stands_for_them(items: list[Item], k: int) -> bool:
 def _found_none(
     items: list[Item], i: int, found: list[Mention], vocabulary: Vocabulary
 ) -> Mention | None:
-    """`he swore the leaves were spotted, but I found none`."""
+    """`he swore the leaves were spotted, but I found none`, `… but there were none`."""
     if not items[i].kinds & v.NONE or not ends(items, i + 1) or i < 2:
         return None
     before = [m for m in found if m.item < i and items[m.item].sentence == items[i].sentence]
-    if not items[i - 1].kinds & v.SEE or not before or not before[-1].said:
+    seen = items[i - 1].kinds & v.SEE or items[i].entry.text.startswith("there ")
+    if not seen or not before or not before[-1].said or before[-1].end >= items[i].end:
         return None
     return opposite_of_last(items, i, before, vocabulary, i - 1, before[-1].plant)
 
@@ -216,6 +230,8 @@ def same_as_theirs(
         had = k + 1 < len(items) and items[k].kinds & v.WITH  # and the hybrid had too
         k += bool(had)
         same = same or (k < len(items) and items[k].kinds & v.AGAIN and ends(items, k + 1))
+        some = past(items, k, _PLENTY, v.STATE | v.NONE)  # the hybrid has plenty
+        same = same or (had and k < some and ends(items, some))
         # the hybrid has none; its own aren't; the orchid's stem wasn't
         k = past(items, i + 1, v.WITH | v.OWN | v.ORGAN)
         organs = frozenset[str]().union(*(m.entry.organs for m in items[i + 1 : k]))

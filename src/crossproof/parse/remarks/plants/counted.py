@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, sentence_before
@@ -39,11 +41,21 @@ def _of_its_leaves(items: list[Item], i: int) -> bool:
 
 
 def is_twin(items: list[Item], i: int) -> bool:
-    """`one plant ringed, its neighbour plain`: the second of two that were recorded."""
+    """`one plant ringed, its neighbour plain`: the second of two that were recorded.
+
+    Not `its neighbour, a fuchsii`.
+    """
     if not items[i].kinds & v.OTHER or i < 3 or items[i - 1].entry.text != "its":
         return False
-    here = sentence_before(items, i)
-    return bool(here[0].kinds & v.COUNT and here[1].kinds & v.PLANTS)
+    if items[i].entry.text.endswith("s"):
+        return False
+    k = past(items, i + 1, v.COMMA | v.THE)
+    if k < len(items) and items[k].kinds & v.SPECIES:
+        return False
+    one = pairwise(sentence_before(items, i))
+    return any(
+        a.kinds & v.COUNT and (b.kinds & v.PLANTS or b.entry.text == "hybrid") for a, b in one
+    )
 
 
 def is_compound(items: list[Item], j: int) -> bool:

@@ -7,9 +7,13 @@ from itertools import pairwise
 from crossproof.parse.remarks.organ.denial import NOR
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants import others
+from crossproof.parse.remarks.plants.counted import GENERALLY
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
+
+_MAY_JOIN = frozenset({"from", "both", "either"})  # … from the ditch, … both plants trampled
+_MOSTLY = frozenset({"mostly", "mainly", "largely"}) | GENERALLY
 
 
 def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
@@ -44,11 +48,22 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
 def _of_all(items: list[Item], a: Mention, b: Mention) -> bool:
     """`leaves spotted or plain, stems all hollow`: of several plants, and no question."""
     here = [m for m in items if m.sentence == items[a.item].sentence]
-    asked = any(m.kinds & (v.ASK | v.COLON | v.SUPPOSE | v.HEDGE | v.PLAN) for m in here)
+    open_to_doubt = v.ASK | v.COLON | v.SUPPOSE | v.HEDGE | v.PLAN
+    asked = any(m.kinds & open_to_doubt and m.entry.text not in GENERALLY for m in here)
     behind = items[b.item + 1 : b.item + 4]
+    if _varied_behind(behind):
+        return not asked
     told = len(behind) == 3 and behind[1].kinds & v.ORGAN and behind[2].entry.text == "all"
     plural = a.item > 0 and items[a.item - 1].entry.text.endswith("s")
     return not asked and plural and bool(told and behind[0].kinds & v.COMMA)
+
+
+def _varied_behind(behind: list[Item]) -> bool:
+    """`(leaves spotted or plain), take your pick`, `… depending on the plant`: they vary."""
+    last = next((m for m in behind if not m.kinds & v.COMMA), None)
+    if last is None or last.entry.text in _MAY_JOIN:
+        return False
+    return bool(last.kinds & v.VARIED) or last.entry.text in _MOSTLY
 
 
 def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> int:

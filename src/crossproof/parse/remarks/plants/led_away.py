@@ -85,7 +85,9 @@ def at_contrast(items: list[Item], i: int, voice: Voice, marks: list[bool]) -> b
         return False
     elif item.kinds & v.THAN or (item.kinds & (v.LIKE | v.AMONG) and names_another(items, i)):
         _at_likeness(items, i, voice, marks)
-    elif voice.who == "region" and voice.leads_back and _turns_back(items, i):
+    elif voice.who == "region" and (
+        (voice.leads_back and _turns_back(items, i)) or _is_its_organ(items, i)
+    ):
         voice.who, voice.leads_back = "own", False
     else:
         return False
@@ -160,6 +162,16 @@ def _told_apart(items: list[Item], i: int) -> bool:
         m.kinds & (v.COUNT | v.STATE | v.VARIED) and m.sentence == items[i].sentence
         for m in items[:i]
     )
+
+
+def _is_its_organ(items: list[Item], i: int) -> bool:
+    """`unlike the fuchsii around it the stem is hollow`: the organ, its article first, is ours."""
+    if i + 2 >= len(items) or not items[i].kinds & v.THE or not items[i + 1].kinds & v.ORGAN:
+        return False
+    first, before, behind = items[stretch_start(items, i)], items[i - 1], items[i + 2]
+    says = behind.lead & v.BE or behind.kinds & (v.WITH | v.NOT)
+    placed = before.kinds & (ANOTHER | v.OWN | v.WORD)
+    return first.entry.text in _TELLS_ON and bool(says and placed)
 
 
 def _turns_back(items: list[Item], i: int) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from crossproof.parse.remarks.organ.scope import WITHOUT
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, is_leaf_spotted
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
@@ -72,13 +73,13 @@ def _not_all_plants(items: list[Item], i: int) -> bool:
 
 
 def _as_subject(items: list[Item], i: int) -> bool:
-    """`few had`, `most lacked any`, `only two had`, `that one alone with`."""
+    """`few had`, `most lacked any`, `a third without`, `only two had`, `that one alone with`."""
     behind = items[i + 1].kinds if i + 1 < len(items) else 0
     if items[i].entry.text in NOT_EVERY and items[i + 1 : i + 2] and items[i + 1].lead & v.BE:
         return True  # not all are leaf-spotted
     if items[i].entry.text in _AS_SUBJECT:
         k = i + 1 + bool(behind & v.PLANTS)
-        had = k < len(items) and items[k].kinds & (v.WITH | LACKING) in _HAD
+        had = k < len(items) and has_or_lacks(items[k])
         return had or (items[i].entry.text not in _SOME and _are_leaved(items, k))
     if not items[i].kinds & v.COUNT:
         return False
@@ -87,6 +88,11 @@ def _as_subject(items: list[Item], i: int) -> bool:
     if behind & v.ONLY:
         return i + 2 < len(items) and bool(items[i + 2].kinds & v.WITH)
     return bool(i and items[i - 1].kinds & v.ONLY and behind & v.WITH)
+
+
+def has_or_lacks(item: Item) -> bool:
+    """`(some of them) had`, `lacked`, `without`."""
+    return item.kinds & (v.WITH | LACKING) in _HAD or item.entry.text in WITHOUT
 
 
 def _are_leaved(items: list[Item], k: int) -> bool:

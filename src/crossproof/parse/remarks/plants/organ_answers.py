@@ -17,9 +17,11 @@ def set_apart(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | No
     """`flowers spotted, unlike the leaves`; `everything spotted but the leaves`."""
     kinds = items[i].kinds
     if kinds & v.AGAIN or (kinds & v.YES and not kinds & v.STATE):
-        return _same_of_organ(items, i, vocabulary)
-    turns = kinds & v.BUT or (kinds & v.YES and i and items[i - 1].kinds & v.COMMA)
-    if turns and (given := _some_on(items, i + bool(kinds & v.BUT), vocabulary)):
+        after_comma = kinds & v.YES and i and items[i - 1].kinds & v.LIMIT
+        return _same_of_organ(items, i, vocabulary) or (
+            _some_on(items, i, vocabulary) if after_comma else None
+        )
+    if kinds & v.BUT and (given := _some_on(items, i + 1, vocabulary)):
         return given
     only = _of_nothing_else(items, i)
     if items[i].entry.text != "unlike" and not only and not _of_everything(items, i):
@@ -40,8 +42,8 @@ def _of_nothing_else(items: list[Item], i: int) -> bool:
 
 
 def has_them(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`sepals without spots, leaves with`: what another part was said to lack."""
-    if not i or not items[i - 1].kinds & v.ORGAN or not ends(items, i + 1):
+    """`sepals without spots, leaves with (plenty)`: what another part was said to lack."""
+    if not i or not items[i - 1].kinds & v.ORGAN:
         return None
     if i > 1 and not items[i - 2].kinds & (v.LIMIT | v.AND | v.THE):
         return None
@@ -86,11 +88,11 @@ def _same_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention
 
 
 def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`lip spotted, leaves not`; `spots on the lip, none on the leaves`; `…; on the leaf, no`."""
+    """`lip spotted, leaves not any`; `spots on the lip, none on the leaves`; `on the leaf, no`."""
     size = len(items)
     before = _organ_right_before(items, i)
     if items[before].kinds & v.ORGAN and not items[before].kinds & v.EXAMINE:
-        k = i + 2 if i + 1 < size and items[i + 1].entry.text == "so" else i + 1
+        k = i + 2 if i + 1 < size and items[i + 1].entry.text in ("so", "any") else i + 1
         if not ends(items, k) or _explained(items, k):
             return None
         return _said_of(items, before, before, (before, k - 1), vocabulary, same=False)

@@ -197,8 +197,10 @@ def _paired(items: list[Item], i: int, k: int) -> bool:
 
 
 def _counted(items: list[Item], i: int) -> bool:
-    """`3 spotted`, `spotted on 3`."""
+    """`3 spotted`, `spotted on 3`, `one plain-leaved, its neighbour spotted`."""
     j = i - 1
+    if j >= 0 and is_twin(items, j):
+        return True
     if j > 0 and items[j].kinds & v.CROSS:
         j -= 1  # 3 x spotted
     if j > 0 and items[j].kinds & v.PLANTS:
@@ -221,6 +223,7 @@ def _without_organ(items: list[Item], i: int) -> Attachment | None:
     ):
         j -= 1
     counted = j >= 0 and bool(items[j].kinds & (v.COUNT | v.PLANTS | v.VARIED))
+    counted = counted or (j >= 0 and is_twin(items, j))
     compared = bool(after & v.THAN) and not any(
         m.kinds & v.ORGAN and m.sentence == item.sentence for m in items[:i]
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import is_leaf_spotted
 from crossproof.parse.remarks.plants.limited import opening
-from crossproof.parse.remarks.plants.named_shares import MINORITY, NOT_EVERY
+from crossproof.parse.remarks.plants.named_shares import MINORITY, NOT_EVERY, has_or_lacks
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends, is_organ, past
 
@@ -56,7 +56,7 @@ def _behind(items: list[Item], found: list[Mention], share: Share, *, on: bool) 
     if ends(items, j):
         return None
     has = is_leaf_spotted(items, j) if is_organ(items[j]) and not on else items[j].kinds & _HAS
-    has = has or (on and is_organ(items[j]))
+    has = has or has_or_lacks(items[j]) or (on and is_organ(items[j]))
     phrase = items[share.first].phrase
     behind = [m for m in found if m.item >= j and items[m.item].phrase == phrase]
     if not has or not behind or any(m.kinds & v.RECORD for m in items[j : behind[0].item]):

@@ -12,7 +12,7 @@ from crossproof.parse.remarks.plants.limited import (
     of_the_total,
     state_of_so_many,
 )
-from crossproof.parse.remarks.plants.named_shares import LACKING, named_share
+from crossproof.parse.remarks.plants.named_shares import LACKING, has_or_lacks, named_share
 from crossproof.parse.remarks.plants.share_of import Share, counted_by
 from crossproof.parse.remarks.plants.single import of_counted_leaves
 from crossproof.parse.remarks.plants.tallies import in_figures_elsewhere, last_answer
@@ -93,8 +93,7 @@ def _some_of_them(items: list[Item], i: int) -> int:
         definite, k = True, k + 1
     if k < len(items) and items[k].lead & v.RELATIVE and items[k].kinds & v.WITH:
         return k - 1  # just seventeen of which had
-    lacks = k + 1 < len(items) and items[k + 1].kinds & LACKING == LACKING
-    if k + 1 >= len(items) or not (items[k + 1].kinds & v.WITH or lacks):
+    if k + 1 >= len(items) or not (items[k + 1].kinds & v.WITH or has_or_lacks(items[k + 1])):
         return 0
     if items[k].kinds & v.THEY:
         return 0 if _are_leaves(items, i) else k

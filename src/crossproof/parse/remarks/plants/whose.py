@@ -162,9 +162,15 @@ def _names_ours(items: list[Item], i: int, voice: Voice) -> bool:
         return True
     if only_flowers_of(items, i) or both_ours(items, i) or is_twin(items, i):
         return True
-    if _is_counted_before(items, i):
+    if _is_counted_before(items, i) or _places_hybrid(items, i):
         return True
     return voice.who == "own" and joined_with_ours(items, i)
+
+
+def _places_hybrid(items: list[Item], i: int) -> bool:
+    """`the fuchsii had …; the hybrid next to it …`: says where ours stands."""
+    placed = items[i].kinds & (v.SPECIES | v.OTHER) == v.OTHER and i > 0
+    return placed and items[i - 1].entry.text.endswith("hybrid")
 
 
 def _is_counted_before(items: list[Item], i: int) -> bool:

@@ -37,6 +37,8 @@ _NO = frozenset({"no", "not", "n0", "never", "without", "sans"})
 
 def denied_before(words: list[Word], i: int) -> Reading | None:
     """`no photo`, `forgot to take a photo`, `neither collected nor photographed`."""
+    if (too := _too_for(words, i)) >= 0:
+        return Reading("denied", too, i)
     unknown = 0
     for j in range(i - 1, -1, -1):
         kinds = words[j].kinds
@@ -52,6 +54,17 @@ def denied_before(words: list[Word], i: int) -> Reading | None:
         if unknown > _MOST_UNKNOWN_BEFORE:
             return None
     return None
+
+
+def _too_for(words: list[Word], i: int) -> int:
+    """The `too` of `too dark under the trees for a photo`, `raining too hard for …`; or -1."""
+    k = i - 1
+    while k > 0 and words[k].kinds & (x.THE | x.COUNT | x.QUALITY | x.BETTER):
+        k -= 1
+    if k < 2 or words[k].text != "for":
+        return -1
+    here = (j for j in range(k - 2, -1, -1) if words[j].phrase == words[i].phrase)
+    return next((j for j in here if words[j].text == "too"), -1)
 
 
 def _lets_through(words: list[Word], j: int, i: int) -> bool:

@@ -40,7 +40,9 @@ def kinds_here(
             kinds = v.WORD
     if kinds & v.BEARS and _bears(tokens, i, vocabulary):
         return v.WITH
-    if word in _TEXTED and (meant := _texted(word, tokens, i, found, vocabulary)):
+    if word in _TEXTED and (
+        meant := _texted(word, tokens, i, found, vocabulary) or _joins(text, tokens, i, found)
+    ):
         return meant
     if word == "sum":
         return 0
@@ -98,7 +100,28 @@ def _texted(
     pairs = (before & v.STATE and behind.kinds & v.ORGAN) or (
         before & v.ORGAN and behind.kinds & v.STATE
     )
-    return v.AND if not_on or pairs else 0
+    return v.AND if not_on or (pairs and not _answers_by_letter(tokens)) else 0
+
+
+def _joins(text: str, tokens: list[Span], i: int, found: list[Item]) -> int:
+    """`stem tall n hollow`, `big n spotty`: an `and`, unless a letter of the text is an answer."""
+    before = found[-1].kinds if found else v.LIMIT
+    article = before & v.THE and not before & v.COUNT  # on the n bank
+    if text[tokens[i][1] : tokens[i][2]] != "n" or before & (v.LIMIT | v.ON) or article:
+        return 0
+    return 0 if _answers_by_letter(tokens) else v.AND
+
+
+def _answers_by_letter(tokens: list[Span]) -> bool:
+    """`leaf spots n stem hollow y`, `hollow n`."""
+    letters = (k for k, token in enumerate(tokens) if token[0] in ("y", "n"))
+    return any(tokens[k][0] == "y" or not _goes_on(tokens, k) for k in letters)
+
+
+def _goes_on(tokens: list[Span], k: int) -> bool:
+    """Whether words stand on both sides of token `k`."""
+    beside = (*tokens[max(k - 1, 0) : k], *tokens[k + 1 : k + 2])
+    return len(beside) > 1 and all(token[0].isalpha() for token in beside)
 
 
 def _begins_anew(tokens: list[Span], k: int, found: list[Item], vocabulary: Vocabulary) -> bool:
