@@ -55,8 +55,14 @@ def is_sign(item: Item, character: str = "") -> bool:
 
 
 def sign_near(items: list[Item], i: int, character: str) -> bool:
-    """Whether a sign or a state word of `character` stands before item `i` in its clause."""
+    """Whether a sign or a state word of `character` stands before item `i` in its clause.
+
+    A label is none of it: `leaf spots: many; hollow? yes`.
+    """
+    label = i + 1 < len(items) and bool(items[i + 1].kinds & (v.ASK | v.COLON))
     for j in range(i - 1, -1, -1):
+        if label and items[j].kinds & v.HARD:
+            return False
         if items[j].sentence != items[i].sentence:
             return False
         sense = items[j].entry.senses.get(character)
