@@ -59,7 +59,8 @@ def sign_near(items: list[Item], i: int, character: str) -> bool:
 
     A label is none of it: `leaf spots: many; hollow? yes`.
     """
-    label = i + 1 < len(items) and bool(items[i + 1].kinds & (v.ASK | v.COLON))
+    behind = items[i + 1] if i + 1 < len(items) else items[i]
+    label = behind.kinds & (v.ASK | v.COLON) or behind.entry.text == "("
     for j in range(i - 1, -1, -1):
         if label and items[j].kinds & v.HARD:
             return False

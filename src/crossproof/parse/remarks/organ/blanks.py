@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, stops, stretch_start
+from crossproof.parse.remarks.text.item import Item, is_organ, past, stops, stretch_start
 
 _PASSED = v.DASHES | frozenset("([")
 _LABELS = v.ORGAN | v.PHOTO | v.STATE
@@ -36,7 +36,7 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     j = colon + 1
     while j < len(items) and (items[j].entry.text in _PASSED or items[j].kinds & v.COLON):
         j += 1
-    if not (apart and j == colon + 1) and ends(items, j):
+    if not (apart and j == colon + 1) and stops(items, j):
         return True
     if j < len(items) and items[j].entry.text == "blank":
         return True
@@ -48,7 +48,7 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     if (sign or first == i) and items[j].kinds & _LABELS and _is_label(items, j):
         return True  # the next label
     open_yet = items[j].kinds & (v.UNSURE | v.AGAIN) or items[j].entry.topic & v.OPEN
-    if open_yet and behind & v.LIMIT:
+    if open_yet and stops(items, j + 1):
         return True
     return not apart and items[j].entry.text == "see" and bool(behind & v.PHOTO)
 

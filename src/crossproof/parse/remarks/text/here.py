@@ -10,6 +10,7 @@ from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
 _SIGNS = frozenset("+-–—")
 _AFTER_SIGN = ("", " ", ",", ";", ".", ")", "/")
+_ASKS = frozenset(":=-–—?([/|\n")  # behind these stands an answer
 _SHORTEST_SLIP = 4  # letters of a word that was struck for another
 
 
@@ -40,7 +41,7 @@ def kinds_here(
             kinds = v.WORD
     if kinds & v.BEARS and _bears(tokens, i, vocabulary):
         return v.WITH
-    if word in _TEXTED and (meant := _texted(word, tokens, i, found, vocabulary)):
+    if word in _TEXTED and (meant := _texted(text, tokens, i, found, vocabulary)):
         return meant
     if word == "sum":
         return 0
@@ -79,9 +80,10 @@ _TEXTED = frozenset({"r", "n", "sum", "but"})
 
 
 def _texted(
-    word: str, tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary
+    text: str, tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary
 ) -> int:
     """`leaves r spotty n stem solid`, `sum didnt`: as thumbs write `are`, `and`, `some`; else 0."""
+    word = tokens[i][0]
     if word == "but":
         little = i + 1 < len(tokens) and tokens[i + 1][0] in ("small", "narrow")
         return v.BUT if little and _begins_anew(tokens, i + 2, found, vocabulary) else 0
@@ -89,7 +91,11 @@ def _texted(
     if word == "sum":
         some = behind is not None and behind.kinds & (v.PLANTS | v.ORGAN | v.NOT | v.WITH)
         return v.COUNT | v.THE if some else 0
-    if i + 1 >= len(tokens) or not found or found[-1].kinds & v.LIMIT:
+    if i + 1 >= len(tokens) or not found:
+        return 0
+    if word == "n" and not (behind or UNKNOWN).kinds & v.PHOTO and _joins(text, tokens, i):
+        return v.AND
+    if found[-1].kinds & v.LIMIT:
         return 0
     before, behind = found[-1].kinds, behind or UNKNOWN
     if word == "r":
@@ -99,6 +105,17 @@ def _texted(
         before & v.ORGAN and behind.kinds & v.STATE
     )
     return v.AND if not_on or pairs else 0
+
+
+def _joins(text: str, tokens: list[Span], i: int) -> bool:
+    """`stem bendy n hollow`, `pics later n stem solid`: no answer, for no letter answers here."""
+    if not tokens[i + 1][0].isalpha() or len(tokens[i + 1][0]) == 1 or tokens[i - 1][0] in _ASKS:
+        return False
+    if text[tokens[i][1]] == "N" and not text.isupper():
+        return False
+    ends = (k for k, (word, _, _) in enumerate(tokens) if word == "n" and k != i)
+    closing = any(k + 1 == len(tokens) or not tokens[k + 1][0].isalnum() for k in ends)
+    return not closing and not any(word == "y" for word, _, _ in tokens)
 
 
 def _begins_anew(tokens: list[Span], k: int, found: list[Item], vocabulary: Vocabulary) -> bool:

@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from crossproof.parse.remarks.text.layout import laid_out
+
 _BOX = re.compile(r"\[\s*([xX✓✔]?)\s*\]|\(\s*([xX✓✔]?)\s*\)|([☐☑☒✅])")
 _ONE_BOX = r"\[\s*[xX✓✔]?\s*\]|\(\s*[xX✓✔]?\s*\)|[☐☑☒✅]"
 _ANSWER = r"\b(?:yes|y|no|n)\b"
@@ -45,6 +47,7 @@ _TELLING = frozenset("_([/~☐☑☒✅")
 
 def answers_only(text: str) -> str:
     """Return `text` with a form's printed words blanked out where nobody chose them."""
+    text = laid_out(text)
     if " or " in text:  # leaf pattern - none, spots or rings: spots
         for choices in list(_CHOICES.finditer(text)):
             text = _blank(text, *choices.span(1))
