@@ -34,7 +34,7 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     if not apart and (colon >= len(items) or not items[colon].kinds & v.COLON):
         return False
     j = colon + 1
-    while j < len(items) and (items[j].entry.text in _PASSED or items[j].kinds & v.COLON):
+    while j < len(items) and _passes(items[j]):
         j += 1
     if not (apart and j == colon + 1) and stops(items, j):
         return True
@@ -50,7 +50,12 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     open_yet = items[j].kinds & (v.UNSURE | v.AGAIN) or items[j].entry.topic & v.OPEN
     if open_yet and stops(items, j + 1):
         return True
-    return not apart and items[j].entry.text == "see" and bool(behind & v.PHOTO)
+    return sign and not apart and items[j].entry.text == "see" and bool(behind & v.PHOTO)
+
+
+def _passes(item: Item) -> bool:
+    """What may stand before an answer: a dash that is no minus, a bracket, a second colon."""
+    return bool(item.kinds & v.COLON) or (item.entry.text in _PASSED and not item.kinds & v.NONE)
 
 
 def _behind_slash(items: list[Item], i: int) -> int:

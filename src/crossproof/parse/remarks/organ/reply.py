@@ -60,7 +60,8 @@ def replied(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> R
     kinds = asked.kinds
     if kinds & v.NONE and (reply := _nowhere_but(asked) or _none(asked)):
         return reply
-    if kinds & v.YES and (colon or asked.letter) and not asked.after & v.COLON:
+    labels = asked.after & v.LIMIT == v.COLON  # leaf spots present: …
+    if kinds & v.YES and (colon or asked.letter) and not labels:
         return _yes(asked)
     return _in_a_word(asked) or _with_not(asked)
 
