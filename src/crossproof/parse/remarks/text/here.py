@@ -109,9 +109,10 @@ def _texted(
 
 def _joins(text: str, tokens: list[Span], i: int) -> bool:
     """`stem bendy n hollow`, `pics later n stem solid`: no answer, for no letter answers here."""
-    if not tokens[i + 1][0].isalpha() or len(tokens[i + 1][0]) == 1 or tokens[i - 1][0] in _ASKS:
+    behind, start, end = tokens[i + 1]
+    if not behind[0].isalpha() or len(behind) == 1 or tokens[i - 1][0] in _ASKS:
         return False
-    if text[tokens[i][1]] == "N" and not text.isupper():
+    if text[tokens[i][1]] == "N" and not text[start:end].isupper():
         return False
     ends = (k for k, (word, _, _) in enumerate(tokens) if word == "n" and k != i)
     closing = any(k + 1 == len(tokens) or not tokens[k + 1][0].isalnum() for k in ends)

@@ -11,10 +11,12 @@ import re
 _BARE = frozenset(
     {
         *("", "yes", "y", "no", "n", "none", "nil", "zero", "absent", "present", "true", "false"),
+        *("lacking", "ditto", "blank", "pending", "skipped", "uncertain", "unsure", "h", "s"),
         *("positive", "negative", "tick", "ticked", "unknown", "n/a", "na", "0", "1", "+", "-"),
         *("--", "?", "✓", "✔", "not present", "not seen", "none seen", "not recorded"),
     }
 )
+_BEGINS = ("not ", "no ", "see ", "yes, ", "can't ", "cannot ")
 _MARKS = ("\t", " | ", " ... ", " -> ", " → ", ", ")  # between a label and its answer
 _SURE = frozenset({"\t", " | ", " -> ", " → "})  # one of these in each line: a table
 _IN_BRACKETS = re.compile(r"(?<=[\w)?]) ?[\[(]([^\[\]()]{0,40})[\])](?=\s*(?:[;,.\n|/]|$|\w))")
@@ -40,7 +42,7 @@ def laid_out(text: str) -> str:
 
 def _is_bare(answer: str) -> bool:
     said = answer.strip(" .;,").casefold()
-    return said in _BARE or said.isdigit() or said.startswith(("not ", "no ", "see "))
+    return said in _BARE or said.isdigit() or said.startswith(_BEGINS)
 
 
 def _bracketed(text: str) -> str:
@@ -61,7 +63,7 @@ def _is_form(text: str, found: list[re.Match[str]]) -> bool:
     if text[starts[-1] :].strip(" .") or any(m[1].strip() in ("", "x", "X") for m in found):
         return False
     labelled = all(s[:1].isupper() and len(s.split()) <= _LONGEST for s in labels)
-    return labelled and any(m[1].casefold() in _BARE for m in found)
+    return labelled and not all(m[1].isdigit() for m in found)
 
 
 def _set_apart(text: str, mark: str) -> str:

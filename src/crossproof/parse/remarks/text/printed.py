@@ -174,7 +174,7 @@ def _coded(text: str) -> str:
         answer = (codes.group(3) or "").casefold()
         if answer and answer in codes.group(1).casefold().replace(" ", "").split("/"):
             text = _blank(text, codes.start(), codes.start(3))
-        elif codes.group(2) in ":=" and " " not in codes.group(1):  # Stem H/S: not noted
+        elif codes.group(1).isupper() and " " not in codes.group(1):  # Stem H/S: not noted
             text = _blank(text, *codes.span(1))
     return text
 
