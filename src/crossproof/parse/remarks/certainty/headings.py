@@ -5,13 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.certainty.nouns import OWN_WORDS, is_answered, last_of_list
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import (
-    Item,
-    is_organ,
-    sentence_before,
-    sets_apart,
-    stretch_start,
-)
+from crossproof.parse.remarks.text.item import Item, is_organ, sentence_before, stretch_start
 
 _OPENS_AIM = (
     v.THE | v.WORD | v.OWN | v.COUNT | v.NUMBER | v.DEGREE | v.EXAMINE | v.PLANTS | v.ACTUALLY
@@ -113,7 +107,11 @@ def is_left_blank(items: list[Item], i: int) -> bool:
     """`column headed 'leaf spots' blank throughout`, `stem: [blank]`, `leaf spots: blank`."""
     if items[i].entry.text not in _BLANK:
         return False
-    if i > 1 and sets_apart(items[i - 1]) and items[i - 2].kinds & (v.STATE | v.YES):
+    if (
+        i > 1
+        and items[i - 1].kinds & (v.COLON | v.BREAK)
+        and items[i - 2].kinds & (v.STATE | v.YES)
+    ):
         return True
     if i > 1 and items[i - 1].entry.text in ("[", "(") and items[i - 2].kinds & v.COLON:
         return True

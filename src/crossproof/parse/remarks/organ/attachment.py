@@ -55,10 +55,7 @@ def is_sign(item: Item, character: str = "") -> bool:
 
 
 def sign_near(items: list[Item], i: int, character: str) -> bool:
-    """Whether a sign or a state word of `character` stands before item `i` in its clause.
-
-    A label is none of it: `leaf spots: many; hollow? yes`.
-    """
+    """Whether a sign or a state word of `character` stands before item `i`; not before a label."""
     behind = items[i + 1] if i + 1 < len(items) else items[i]
     label = behind.kinds & (v.ASK | v.COLON) or behind.entry.text == "("
     for j in range(i - 1, -1, -1):

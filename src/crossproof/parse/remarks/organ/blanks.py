@@ -36,12 +36,10 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     j = colon + 1
     while j < len(items) and _passes(items[j]):
         j += 1
-    if not (apart and j == colon + 1) and stops(items, j):
+    if j >= len(items) or (stops(items, j) and not (apart and j == colon + 1)):
+        return not apart or j > colon + 1
+    if items[j].entry.text == "blank":
         return True
-    if j < len(items) and items[j].entry.text == "blank":
-        return True
-    if j >= len(items):
-        return False
     if sign and _names_state(items, j, at):
         return True
     behind = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT

@@ -5,56 +5,28 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, ends
+from crossproof.parse.remarks.text.item import Item, ends, past
 
-_LEADS_TO_DEGREE = v.COMMA | v.BUT | v.YES | v.ONLY
-_CONCEDES = v.DASHES | {"if", "if only", "("}
+_LEADS_TO_DEGREE = v.COMMA | v.BUT | v.YES | v.ONLY | v.SUPPOSE | v.BREAK
 _GRADES = v.SLIGHT | v.NEARLY | v.AFTER
 _THROUGHOUT = frozenset(general_words()["throughout"])
 
 
 def degree_behind(items: list[Item], i: int, at: Attachment) -> int:
-    """The degree word behind item `i`, or 0: `hollow, yes, but only just`, `…, but partly so`.
-
-    It may stand behind the organ, and grade a cavity by its size: `a hole in the stem, a tiny one`.
-    """
-    sign = at.sense.role == "sign" or (i > 0 and items[i - 1].entry.text == "a")  # has a hollow
-    last = (
-        at.organ if at.organ > i and not any(m.kinds & v.LIMIT for m in items[i : at.organ]) else i
-    )
-    grades = _GRADES | v.SIZE if sign else _GRADES
-    j = last + 1
-    while (
-        j < len(items)
-        and (_just(items, j) or not items[j].kinds & grades)
-        and _leads(items[j], sign)
-    ):
-        j += 1
-    if j == last + 1 or j >= len(items) or not items[j].kinds & grades:
+    """The degree word behind item `i`, or 0: `hollow, yes, but only just`; `a hole, a tiny one`."""
+    near = at.organ > i and items[at.organ].phrase == items[i].phrase
+    first = (at.organ if near else i) + 1
+    passed, grades = _LEADS_TO_DEGREE, _GRADES
+    if at.sense.role == "sign" or (i and items[i - 1].entry.text == "a"):  # has a hollow
+        passed, grades = passed | v.THE | v.MUCH, grades | v.SIZE
+    j = past(items, first, passed, grades)
+    if j < len(items) and items[j].entry.text == "just" and not ends(items, j + 1):
+        j = past(items, j + 1, v.THE | v.MUCH, grades)  # just a narrow one
+    if j == first or j >= len(items) or not items[j].kinds & grades:
         return 0
-    k = j + 1
-    if k < len(items) and items[k].entry.text in ("so", "one"):
-        k += 1
-    other = items[j].kinds & v.NOT or (items[j].kinds & v.STATE and not _grades_only(items[j], at))
+    k = j + 1 + (j + 1 < len(items) and items[j + 1].entry.text in ("so", "one"))
+    other = items[j].kinds & v.NOT or at.character in items[j].entry.senses
     return j if ends(items, k) and not other else 0
-
-
-def _leads(item: Item, sign: bool) -> bool:
-    """What may stand between a state and its degree: `, if only …`, ` - a very …`, ` (just a …`."""
-    if item.kinds & _LEADS_TO_DEGREE or item.entry.text in _CONCEDES:
-        return True
-    return sign and bool(item.kinds & (v.THE | v.MUCH) or item.entry.text == "just")
-
-
-def _just(items: list[Item], j: int) -> bool:
-    """`just a narrow one`: the size is still to come."""
-    behind = items[j + 1].kinds if j + 1 < len(items) else 0
-    return items[j].entry.text == "just" and bool(behind & (v.THE | v.AFTER))
-
-
-def _grades_only(item: Item, at: Attachment) -> bool:
-    """`tiny` is a word of spots, and but the size of a cavity."""
-    return bool(item.kinds & v.SIZE) and at.character not in item.entry.senses
 
 
 def graded_answer(items: list[Item], j: int) -> int:

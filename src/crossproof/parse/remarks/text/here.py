@@ -93,30 +93,21 @@ def _texted(
         return v.COUNT | v.THE if some else 0
     if i + 1 >= len(tokens) or not found:
         return 0
-    if word == "n" and not (behind or UNKNOWN).kinds & v.PHOTO and _joins(text, tokens, i):
-        return v.AND
-    if found[-1].kinds & v.LIMIT:
-        return 0
-    before, behind = found[-1].kinds, behind or UNKNOWN
-    if word == "r":
-        return v.BE if before & v.ORGAN and not behind.kinds & (v.LIMIT | v.ORGAN | v.AND) else 0
-    not_on = tokens[i + 1][0] in ("not", "they")  # spotty on some n not on others
-    pairs = (before & v.STATE and behind.kinds & v.ORGAN) or (
-        before & v.ORGAN and behind.kinds & v.STATE
-    )
-    return v.AND if not_on or pairs else 0
+    if word == "n":
+        return v.AND if _joins(text, tokens, i) else 0
+    joins = (behind or UNKNOWN).kinds & (v.LIMIT | v.ORGAN | v.AND)
+    return v.BE if found[-1].kinds & v.ORGAN and not joins else 0
 
 
 def _joins(text: str, tokens: list[Span], i: int) -> bool:
-    """`stem bendy n hollow`, `pics later n stem solid`: no answer, for no letter answers here."""
+    """`stem bendy n hollow`; not `leaf spots n stem hollow y`, where letters answer."""
     behind, start, end = tokens[i + 1]
     if not behind[0].isalpha() or len(behind) == 1 or tokens[i - 1][0] in _ASKS:
         return False
-    if text[tokens[i][1]] == "N" and not text[start:end].isupper():
+    rest = zip(tokens, [*tokens[1:], (".", 0, 0)], strict=True)
+    if any(a[0] == "y" or (a[0] == "n" and not b[0][0].isalnum()) for a, b in rest):
         return False
-    ends = (k for k, (word, _, _) in enumerate(tokens) if word == "n" and k != i)
-    closing = any(k + 1 == len(tokens) or not tokens[k + 1][0].isalnum() for k in ends)
-    return not closing and not any(word == "y" for word, _, _ in tokens)
+    return text[tokens[i][1]] == "n" or text[start:end].isupper()
 
 
 def _begins_anew(tokens: list[Span], k: int, found: list[Item], vocabulary: Vocabulary) -> bool:

@@ -8,14 +8,9 @@ from __future__ import annotations
 
 import re
 
-_BARE = frozenset(
-    {
-        *("", "yes", "y", "no", "n", "none", "nil", "zero", "absent", "present", "true", "false"),
-        *("lacking", "ditto", "blank", "pending", "skipped", "uncertain", "unsure", "h", "s"),
-        *("positive", "negative", "tick", "ticked", "unknown", "n/a", "na", "0", "1", "+", "-"),
-        *("--", "?", "✓", "✔", "not present", "not seen", "none seen", "not recorded"),
-    }
-)
+from crossproof.parse.remarks.text.compiled import general_words
+
+_BARE = frozenset(general_words()["typing"]["bare_answers"])
 _BEGINS = ("not ", "no ", "see ", "yes, ", "can't ", "cannot ")
 _MARKS = ("\t", " | ", " ... ", " -> ", " → ", ", ")  # between a label and its answer
 _SURE = frozenset({"\t", " | ", " -> ", " → "})  # one of these in each line: a table
@@ -68,25 +63,19 @@ def _is_form(text: str, found: list[re.Match[str]]) -> bool:
 
 def _set_apart(text: str, mark: str) -> str:
     """`Leaf spots, none` line by line; `Leaf spots | none | Stem | solid` all in one."""
-    lines = re.split(r"[\n;]" if mark != ", " else r"\n", text)
-    rows = [line.split(mark) for line in lines if line.strip()]
-    if len(rows) == 1:
-        cells = rows[0]
-        labels, answers = cells[::2], cells[1::2]
-        paired = len(cells) > 3 and len(labels) == len(answers) and mark in _MARKS[:2]
-    else:
-        labels, answers = [row[0] for row in rows], [row[-1] for row in rows]
-        paired = all(len(row) == 2 for row in rows)
+    rows = [r.split(mark) for r in re.split(r"\n" if mark == ", " else r"[\n;]", text) if r.strip()]
+    cells = rows[0] if len(rows) == 1 else [cell for row in rows for cell in row]
+    labels, answers = cells[::2], cells[1::2]
+    paired = all(len(row) == 2 for row in rows) and len(rows) > 1
+    paired = paired or (cells is rows[0] and len(cells) in range(4, 40, 2) and mark in _MARKS[:2])
     sure = len(rows) > 1 and mark in _SURE
     if not paired or not (sure or any(map(_is_bare, answers))) or any(map(_is_bare, labels)):
         return text
-    if any(len(cell.split()) > _LONGEST for cell in (*labels, *answers)):
+    if any(len(cell.split()) > _LONGEST for cell in cells):
         return text
-    if len(rows) > 1:
-        return text.replace(mark, ":".ljust(len(mark)))
-    cells = text.split(mark)
-    ends = (":".ljust(len(mark)), ";".ljust(len(mark)))
-    return "".join(cell + ends[k % 2] for k, cell in enumerate(cells[:-1])) + cells[-1]
+    parts = text.split(mark)
+    ends = ":".ljust(len(mark)), (";" if len(rows) == 1 else ":").ljust(len(mark))
+    return "".join(part + ends[k % 2] for k, part in enumerate(parts[:-1])) + parts[-1]
 
 
 def _capitals(text: str) -> str:
@@ -94,12 +83,11 @@ def _capitals(text: str) -> str:
     labels = list(_CAPITALS.finditer(text))
     if len(labels) < 2 or labels[0].start() or not _PUNCTUATED.isdisjoint(text) or text.isupper():
         return text
-    ends = [*(m.start() for m in labels[1:]), len(text) + 1]
-    answers = [text[m.end() : end].split() for m, end in zip(labels, ends, strict=True)]
-    shouted = any(len(word) > 1 and word[:2].isupper() for said in answers for word in said)
-    if shouted or not all(0 < len(said) <= _LONGEST for said in answers):
-        return text
-    for m in reversed(labels):
+    for m, end in zip(labels, [*(m.start() for m in labels[1:]), len(text)], strict=True):
+        said = text[m.end() : end].split()
+        if not 0 < len(said) <= _LONGEST or any(word[:2].isupper() and word[1:] for word in said):
+            return text
+    for m in labels:
         text = f"{text[: m.end()]}:{text[m.end() + 1 :]}"
         if text[m.start() - 1 : m.start()] == " ":
             text = f"{text[: m.start() - 1]};{text[m.start() :]}"
