@@ -26,7 +26,7 @@ def laid_out(text: str) -> str:
     if "[" in text or "(" in text:
         text = _bracketed(text)
     for mark in _MARKS:
-        if mark in text:
+        if mark in text and (mark != ", " or "\n" in text):
             text = _set_apart(text, mark)
     if ":" in text and ("  " in text or "\t" in text):
         text = _NEXT_LABEL.sub(lambda m: ";".ljust(len(m[0])), text)
