@@ -105,3 +105,75 @@ def test_a_label_that_nobody_answered(label: str) -> None:
         remark = f"{label} - {answer}. Lip spotted."
         read = parse_remark(remark)
         assert (remark, read.leaf, read.stem) == (remark, "not_recorded", "not_recorded")
+
+
+@pytest.mark.parametrize("answer", ("data missing", "not supplied", "ditto", "pending", "blank"))
+def test_a_label_whose_answer_says_nothing(answer: str) -> None:
+    for label, mark in product(("Leaf marks", "Stem hollow", "Leaf spotting present"), MARKS[:1]):
+        for lip in ("", "; Lip: spotted", "\nPhoto: yes"):
+            remark = f"{label}{mark}{answer}{lip}"
+            read = parse_remark(remark)
+            assert (remark, read.leaf, read.stem) == (remark, "not_recorded", "not_recorded")
+
+
+def test_a_label_with_nothing_behind_it() -> None:
+    for label, end in product(("Leaf spots", "Stem hollow", "Stem cavity"), ("", "; Lip: plain")):
+        for blank in ("", "-", "--", "..."):
+            read = parse_remark(f"{label}: {blank}{end}")
+            assert (label, blank, read.leaf, read.stem) == (label, blank, *["not_recorded"] * 2)
+
+
+CODES = (("S", "solid"), ("H", "hollow"), ("n/a", "not_recorded"), ("no info", "not_recorded"))
+
+
+@pytest.mark.parametrize(("answer", "state"), CODES)
+def test_a_code_and_its_answer(answer: str, state: str) -> None:
+    for remark in (f"Stem H/S: {answer}", f"Site - mill\nStem H/S - {answer}\nPhoto - no"):
+        assert (remark, parse_remark(remark).stem) == (remark, state)
+
+
+LAYOUTS = (
+    ("{}: {}", "  "),
+    ("{}: {}", "\t"),
+    ("{}\t{}", "\n"),
+    ("{}\t{}", "\t"),
+    ("{} | {}", " | "),
+    ("{} | {}", "\n"),
+    ("{} ... {}", "; "),
+    ("{} -> {}", "\n"),
+    ("{}, {}", "\n"),
+    ("{} [{}]", " "),
+    ("{} ({})", "; "),
+    ("{}={}", ", "),
+)
+OTHERS = ("Lip", "spotted"), ("Photo ref", "0214")
+
+
+@pytest.mark.parametrize(("pair", "end"), LAYOUTS)
+def test_a_form_by_its_layout(pair: str, end: str) -> None:
+    for spots, hollow in product((True, False), repeat=2):
+        answers = ("Leaf marks", "many" if spots else "none"), ("Stem hollow", NO[0])
+        if hollow:
+            answers = (*answers[:1], ("Stem hollow", YES[0]))
+        for rows in ((*answers, *OTHERS), (*OTHERS, *answers[::-1])):
+            remark = end.join(pair.format(*row) for row in rows)
+            read = (leaf_state(remark), parse_remark(remark).stem)
+            assert (remark, read) == (remark, (STATES[spots][0], STATES[hollow][1]))
+
+
+@pytest.mark.parametrize(
+    ("remark", "leaf", "stem"),
+    [
+        ("LEAF MARKS none STEM TYPE solid PHOTO REF 0214", "unmarked", "solid"),
+        ("PHOTO REF 0214 STEM HOLLOW no LEAF MARKS many", "marked", "solid"),
+        ("leaf_spots=none stem_hollow=yes lip=plain", "unmarked", "hollow"),
+        ("STEM NOT HOLLOW, LEAVES PLAIN x", "unmarked", "solid"),
+        ("Leaf (spotted/plain): no marks; Stem: solid", "unmarked", "solid"),
+        ("Leaf pattern - not spotted\nStem - firm", "unmarked", "solid"),
+        ("Leaf marks: many; Hollow? yes", "marked", "hollow"),
+        ("Leaves spotted: not seen on any leaf", "unmarked", "not_recorded"),
+        ("Spotted leaves - not on any plant; stem solid", "unmarked", "solid"),
+    ],
+)
+def test_a_form_without_marks_and_its_like(remark: str, leaf: str, stem: str) -> None:
+    assert (leaf_state(remark), parse_remark(remark).stem) == (leaf, stem)

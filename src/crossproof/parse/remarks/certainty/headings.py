@@ -104,9 +104,15 @@ def is_of_task(items: list[Item], i: int, last: int) -> bool:
 
 
 def is_left_blank(items: list[Item], i: int) -> bool:
-    """`column headed 'leaf spots' blank throughout`, `stem: [blank]`: no leaf is."""
+    """`column headed 'leaf spots' blank throughout`, `stem: [blank]`, `leaf spots: blank`."""
     if items[i].entry.text not in _BLANK:
         return False
+    if (
+        i > 1
+        and items[i - 1].kinds & (v.COLON | v.BREAK)
+        and items[i - 2].kinds & (v.STATE | v.YES)
+    ):
+        return True
     if i > 1 and items[i - 1].entry.text in ("[", "(") and items[i - 2].kinds & v.COLON:
         return True
     here = (m for m in items[:i] if m.clause == items[i].clause)

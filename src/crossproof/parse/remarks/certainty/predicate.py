@@ -7,7 +7,7 @@ from itertools import pairwise
 from crossproof.parse.remarks.certainty.nouns import is_dash
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, is_organ
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, past
 
 _UNKNOWN = frozenset({v.WORD, v.WORD | v.VERB})
 # What describes marks; the others have tests of their own.
@@ -81,3 +81,13 @@ def is_equation(items: list[Item], i: int) -> bool:
     here = [m for m in items if m.sentence == items[i].sentence]
     pairs = pairwise(here)
     return sum(a.entry.text == "=" and bool(b.kinds & _NAMES) for a, b in pairs) > 1
+
+
+def is_on_a_thing(items: list[Item], i: int) -> bool:
+    """`(leaves plain;) rings of the old pond`, `marks left by the oak`: no plant bears them."""
+    on = i + 1 + (i + 2 < len(items) and items[i + 1].kinds == v.WORD)
+    if on + 2 >= len(items) or not items[on].kinds & v.ON or not items[on + 1].kinds & v.THE:
+        return False
+    last = past(items, on + 2, v.WORD | v.OTHER)
+    named = items[on + 2 : last]
+    return bool(named) and ends(items, last) and not any(m.entry.topic for m in named)

@@ -30,6 +30,7 @@ from crossproof.parse.remarks.certainty.nouns import first_of_list, is_answered,
 from crossproof.parse.remarks.certainty.predicate import (
     is_capability,
     is_equation,
+    is_on_a_thing,
     is_said_otherwise,
 )
 from crossproof.parse.remarks.certainty.put_off import (
@@ -104,6 +105,8 @@ def _says_nothing(items: list[Item], i: int, kinds: Kinds) -> bool:
 
 def _of_something_else(items: list[Item], i: int, at: Attachment) -> bool:
     """`a fine plant`, `(look at) the stem for hollow`, `the box for hollow`."""
+    if at.sense.role == "sign" and (at.organ < 0 or items[at.organ].clause != items[i].clause):
+        return is_on_a_thing(items, i)
     if at.sense.role == "beside" and i + 1 < len(items) and items[i + 1].kinds & v.PLANTS:
         return True
     if at.sense.role == "sign" or i < 2 or items[i - 1].entry.text != "for":

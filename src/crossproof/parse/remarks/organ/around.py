@@ -26,7 +26,7 @@ def around(items: list[Item], i: int, at: Attachment) -> Scope:
         scope.denied = denied
     if last := none_at_last(items, i):
         scope.denied, scope.last = True, last
-    if last := degree_behind(items, i):  # hollow, but only just; not hollow but only slightly so
+    if last := degree_behind(items, i, at):  # hollow, but only just
         scope.denied, scope.last = False, last
         scope.degree |= items[last].kinds & v.DEGREE
     if not scope.denied and (last := not_at(items, i)):

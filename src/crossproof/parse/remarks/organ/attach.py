@@ -53,7 +53,9 @@ def _attached(items: list[Item], i: int, depth: int) -> Attachment | None:
     if is_a_place(items, i):
         return None
     beside, of_others = _beside_next_sign(items, i, depth)
-    if beside and not (items[i + 1].kinds & v.AND or items[i + 1].entry.text[:4] == "but "):
+    if beside and not (
+        items[i + 1].kinds & (v.AND | v.COUNT) or items[i + 1].entry.text[:4] == "but "
+    ):
         return beside
     before, blocked = _just_before(items, i, depth)
     if beside:  # stem hollow and spots on the leaves; flowers open and spots on the leaves

@@ -55,8 +55,12 @@ def is_sign(item: Item, character: str = "") -> bool:
 
 
 def sign_near(items: list[Item], i: int, character: str) -> bool:
-    """Whether a sign or a state word of `character` stands before item `i` in its clause."""
+    """Whether a sign or a state word of `character` stands before item `i`; not before a label."""
+    behind = items[i + 1] if i + 1 < len(items) else items[i]
+    label = behind.kinds & (v.ASK | v.COLON) or behind.entry.text == "("
     for j in range(i - 1, -1, -1):
+        if label and items[j].kinds & v.HARD:
+            return False
         if items[j].sentence != items[i].sentence:
             return False
         sense = items[j].entry.senses.get(character)

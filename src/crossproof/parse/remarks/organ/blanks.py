@@ -6,7 +6,8 @@ from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, is_organ, past, stops, stretch_start
 
-_BRACKETS = frozenset("([")
+_PASSED = v.DASHES | frozenset("([")
+_LABELS = v.ORGAN | v.PHOTO | v.STATE
 _SAID_OF_ORGAN = frozenset({"word", "alone", "certain"})
 
 
@@ -22,29 +23,37 @@ def is_unanswered(items: list[Item], i: int, at: Attachment) -> bool:
     if not sign and first < i and (at.organ != first or i > first + 1):
         return False
     while colon < len(items) and (
-        items[colon].kinds & (v.ON | v.THE) or at.character in items[colon].entry.organs
+        items[colon].kinds & (v.ON | v.THE)
+        or at.character in items[colon].entry.organs
+        or items[colon].entry.text == "present"  # leaf spots present: …
     ):
         colon += 1
-    if sign and first in (i, at.organ) and _is_apart(items, colon):
-        said = past(items, colon + 1, v.NOT | v.THE, v.STATE)
-        return stops(items, said + 1) and _names_state(items, colon + 1, at)
-    if colon >= len(items) or not items[colon].kinds & v.COLON:
+    apart = first in (i, at.organ) and _is_apart(items, colon)
+    if sign and apart and _names_state(items, colon + 1, at):
+        return stops(items, past(items, colon + 1, v.NOT | v.THE, v.STATE) + 1)
+    if not apart and (colon >= len(items) or not items[colon].kinds & v.COLON):
         return False
     j = colon + 1
-    if not sign and first < i and not (j < len(items) and items[j].kinds & (v.ASK | v.UNSURE)):
-        return False
-    while j < len(items) and (items[j].entry.text in v.DASHES or items[j].entry.text in _BRACKETS):
+    while j < len(items) and _passes(items[j]):
         j += 1
-    if j >= len(items) or items[j].kinds & (v.STOP | v.ASK) or items[j].entry.text == "blank":
+    if j >= len(items) or (stops(items, j) and not (apart and j == colon + 1)):
+        return not apart or j > colon + 1
+    if items[j].entry.text == "blank":
         return True
     if sign and _names_state(items, j, at):
         return True
     behind = items[j + 1].kinds if j + 1 < len(items) else v.LIMIT
-    if items[j].kinds & (v.ORGAN | v.PHOTO | v.STATE) and _is_label(items, j):
+    if (sign or first == i) and items[j].kinds & _LABELS and _is_label(items, j):
         return True  # the next label
-    if items[j].kinds & v.UNSURE and behind & v.LIMIT:
+    open_yet = items[j].kinds & (v.UNSURE | v.AGAIN) or items[j].entry.topic & v.OPEN
+    if open_yet and stops(items, j + 1):
         return True
-    return sign and items[j].kinds & (v.SEE | v.FORM | v.STATE) == v.SEE  # see photo; not: seen
+    return sign and not apart and items[j].entry.text == "see" and bool(behind & v.PHOTO)
+
+
+def _passes(item: Item) -> bool:
+    """What may stand before an answer: a dash that is no minus, a bracket, a second colon."""
+    return bool(item.kinds & v.COLON) or (item.entry.text in _PASSED and not item.kinds & v.NONE)
 
 
 def _behind_slash(items: list[Item], i: int) -> int:
@@ -65,11 +74,11 @@ def _names_state(items: list[Item], j: int, at: Attachment) -> bool:
     k = past(items, j, v.NOT | v.THE, v.STATE)
     if j < k < len(items) and is_sign(items[k], at.character) and stops(items, k + 1):
         return k + 1 >= len(items) or not items[k + 1].kinds & (v.COLON | v.ASK)
-    answer = items[j].entry.senses.get(at.character) if j < len(items) else None
+    answer = items[k].entry.senses.get(at.character) if k < len(items) else None
     return answer is not None and answer.role in _SAID_OF_ORGAN
 
 
 def _is_label(items: list[Item], j: int) -> bool:
     """`stem: `, `hollow stem: `."""
-    j = past(items, j, v.ORGAN | v.PHOTO | v.STATE)
+    j = past(items, j, _LABELS)
     return j < len(items) and bool(items[j].kinds & v.COLON)

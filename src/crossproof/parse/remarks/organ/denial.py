@@ -40,7 +40,7 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
     organ_passed = had = False
     for j in range(i - 1, -1, -1):
         item = items[j]
-        if _of_another_thought(items, j, i, at):
+        if _of_another_thought(items, j, i, at) or (not listed and _told_before(items, j, at)):
             return
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
             _deny(items, j, scope)
@@ -60,7 +60,7 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
             if _stops_at_organ(items, j, at, organ_passed):
                 return
             organ_passed = not items[j - 1].kinds & v.OR
-        elif item.kinds & v.WORD and not words:
+        elif item.kinds & v.WORD and not item.kinds & v.AND and not words:
             words += 1
         elif not (_lets_denial_through(item, listed) or (items[i].lead & v.BE and is_sign(item))):
             return
@@ -182,6 +182,21 @@ def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bo
     if items[j].entry.text in WITHOUT and items[j + 1].entry.text in EVERY:
         return True  # some without all hollow stems
     return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))
+
+
+def _told_before(items: list[Item], j: int, at: Attachment) -> bool:
+    """`stem not hollow  leaves plain`: the denial is of the state it stands before."""
+    if not items[j].kinds & v.STATE or is_sign(items[j]):
+        return False
+    k = j - 1
+    while k >= 0 and items[k].kinds & (v.NOT | v.DEGREE) and not items[k].kinds & v.LIMIT:
+        k -= 1
+    told = (
+        k >= 0
+        and is_organ(items[k])
+        and not items[k].entry.organs.isdisjoint(items[j].entry.senses)
+    )
+    return told and at.character not in items[k].entry.organs
 
 
 def _names_organ(items: list[Item], j: int) -> bool:

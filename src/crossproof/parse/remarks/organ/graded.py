@@ -2,24 +2,31 @@
 
 from __future__ import annotations
 
+from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.item import Item, ends, past
 
-_LEADS_TO_DEGREE = v.COMMA | v.BUT | v.YES | v.ONLY
+_LEADS_TO_DEGREE = v.COMMA | v.BUT | v.YES | v.ONLY | v.SUPPOSE | v.BREAK
 _GRADES = v.SLIGHT | v.NEARLY | v.AFTER
 _THROUGHOUT = frozenset(general_words()["throughout"])
 
 
-def degree_behind(items: list[Item], i: int) -> int:
-    """The degree word behind item `i`, or 0: `hollow, yes, but only just`, `…, but partly so`."""
-    j = past(items, i + 1, _LEADS_TO_DEGREE, _GRADES)
-    if j == i + 1 or j >= len(items) or not items[j].kinds & _GRADES:
+def degree_behind(items: list[Item], i: int, at: Attachment) -> int:
+    """The degree word behind item `i`, or 0: `hollow, yes, but only just`; `a hole, a tiny one`."""
+    near = at.organ > i and items[at.organ].phrase == items[i].phrase
+    first = (at.organ if near else i) + 1
+    passed, grades = _LEADS_TO_DEGREE, _GRADES
+    if at.sense.role == "sign" or (i and items[i - 1].entry.text == "a"):  # has a hollow
+        passed, grades = passed | v.THE | v.MUCH, grades | v.SIZE
+    j = past(items, first, passed, grades)
+    if j < len(items) and items[j].entry.text == "just" and not ends(items, j + 1):
+        j = past(items, j + 1, v.THE | v.MUCH, grades)  # just a narrow one
+    if j == first or j >= len(items) or not items[j].kinds & grades:
         return 0
-    k = j + 1
-    if k < len(items) and items[k].entry.text == "so":
-        k += 1
-    return j if ends(items, k) and not items[j].kinds & (v.STATE | v.NOT) else 0
+    k = j + 1 + (j + 1 < len(items) and items[j + 1].entry.text in ("so", "one"))
+    other = items[j].kinds & v.NOT or at.character in items[j].entry.senses
+    return j if ends(items, k) and not other else 0
 
 
 def graded_answer(items: list[Item], j: int) -> int:

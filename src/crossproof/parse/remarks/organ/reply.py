@@ -60,7 +60,8 @@ def replied(items: list[Item], i: int, j: int, at: Attachment, colon: bool) -> R
     kinds = asked.kinds
     if kinds & v.NONE and (reply := _nowhere_but(asked) or _none(asked)):
         return reply
-    if kinds & v.YES and (colon or asked.letter):
+    labels = asked.after & v.LIMIT == v.COLON  # leaf spots present: …
+    if kinds & v.YES and (colon or asked.letter) and not labels:
         return _yes(asked)
     return _in_a_word(asked) or _with_not(asked)
 
@@ -119,6 +120,8 @@ def _in_a_word(asked: _Asked) -> Reply | None:
 def _with_not(asked: _Asked) -> Reply | None:
     """`spots not seen`, `a hole, not large`; not `not a spot on the leaves`, `not in the photo`."""
     items, j, after = asked.items, asked.j, asked.after
+    if asked.colon and asked.kinds & v.NOT and (last := _on_any(items, j, asked.at.character)):
+        return Reply(True, last)
     if not asked.sign or not asked.kinds & v.NOT or asked.kinds & v.AFTER:
         return None
     if after & v.LARGE and ends(items, j + 2):
@@ -127,6 +130,15 @@ def _with_not(asked: _Asked) -> Reply | None:
     if seen and not _in_photo(items, j + 2) and not asked.anew:
         return Reply(True, j + 1)
     return None
+
+
+def _on_any(items: list[Item], j: int, character: str) -> int:
+    """`Leaves spotted: not seen on any leaf`, `… - not on any plant`: the last word, or 0."""
+    k = past(items, j + 1, v.SEE | v.EXAMINE, v.STATE)
+    if k + 2 >= len(items) or not items[k].kinds & v.ON or items[k + 1].entry.text != "any":
+        return 0
+    theirs = items[k + 2].kinds & v.PLANTS or character in items[k + 2].entry.organs
+    return k + 2 if theirs and stops(items, k + 3) else 0
 
 
 def _describes(items: list[Item], j: int) -> bool:

@@ -10,6 +10,8 @@ from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
 _SIGNS = frozenset("+-–—")
 _AFTER_SIGN = ("", " ", ",", ";", ".", ")", "/")
+_WORDS_OF_A_LETTER = frozenset({"a", "i", "v"})  # v: very
+_ASKS = frozenset(":=-–—?([/|\n")  # behind these stands an answer
 _SHORTEST_SLIP = 4  # letters of a word that was struck for another
 
 
@@ -40,9 +42,7 @@ def kinds_here(
             kinds = v.WORD
     if kinds & v.BEARS and _bears(tokens, i, vocabulary):
         return v.WITH
-    if word in _TEXTED and (
-        meant := _texted(word, tokens, i, found, vocabulary) or _joins(text, tokens, i, found)
-    ):
+    if word in _TEXTED and (meant := _texted(text, tokens, i, found, vocabulary)):
         return meant
     if word == "sum":
         return 0
@@ -81,9 +81,10 @@ _TEXTED = frozenset({"r", "n", "sum", "but"})
 
 
 def _texted(
-    word: str, tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary
+    text: str, tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary
 ) -> int:
     """`leaves r spotty n stem solid`, `sum didnt`: as thumbs write `are`, `and`, `some`; else 0."""
+    word = tokens[i][0]
     if word == "but":
         little = i + 1 < len(tokens) and tokens[i + 1][0] in ("small", "narrow")
         return v.BUT if little and _begins_anew(tokens, i + 2, found, vocabulary) else 0
@@ -91,37 +92,26 @@ def _texted(
     if word == "sum":
         some = behind is not None and behind.kinds & (v.PLANTS | v.ORGAN | v.NOT | v.WITH)
         return v.COUNT | v.THE if some else 0
-    if i + 1 >= len(tokens) or not found or found[-1].kinds & v.LIMIT:
+    if i + 1 >= len(tokens) or not found:
         return 0
-    before, behind = found[-1].kinds, behind or UNKNOWN
-    if word == "r":
-        return v.BE if before & v.ORGAN and not behind.kinds & (v.LIMIT | v.ORGAN | v.AND) else 0
-    not_on = tokens[i + 1][0] in ("not", "they")  # spotty on some n not on others
-    pairs = (before & v.STATE and behind.kinds & v.ORGAN) or (
-        before & v.ORGAN and behind.kinds & v.STATE
-    )
-    return v.AND if not_on or (pairs and not _answers_by_letter(tokens)) else 0
+    if word == "n":
+        return v.AND if _joins(text, tokens, i, found[-1].kinds) else 0
+    joins = (behind or UNKNOWN).kinds & (v.LIMIT | v.ORGAN | v.AND)
+    return v.BE if found[-1].kinds & v.ORGAN and not joins else 0
 
 
-def _joins(text: str, tokens: list[Span], i: int, found: list[Item]) -> int:
-    """`stem tall n hollow`, `big n spotty`: an `and`, unless a letter of the text is an answer."""
-    before = found[-1].kinds if found else v.LIMIT
-    article = before & v.THE and not before & v.COUNT  # on the n bank
-    if text[tokens[i][1] : tokens[i][2]] != "n" or before & (v.LIMIT | v.ON) or article:
-        return 0
-    return 0 if _answers_by_letter(tokens) else v.AND
-
-
-def _answers_by_letter(tokens: list[Span]) -> bool:
-    """`leaf spots n stem hollow y`, `hollow n`."""
-    letters = (k for k, token in enumerate(tokens) if token[0] in ("y", "n"))
-    return any(tokens[k][0] == "y" or not _goes_on(tokens, k) for k in letters)
-
-
-def _goes_on(tokens: list[Span], k: int) -> bool:
-    """Whether words stand on both sides of token `k`."""
-    beside = (*tokens[max(k - 1, 0) : k], *tokens[k + 1 : k + 2])
-    return len(beside) > 1 and all(token[0].isalpha() for token in beside)
+def _joins(text: str, tokens: list[Span], i: int, before: int) -> bool:
+    """`stem bendy n hollow`; not `leaf spots n stem hollow y`, where letters answer."""
+    behind, start, end = tokens[i + 1]
+    if before & v.THE and not before & v.COUNT:
+        return False  # on the n bank
+    letter = len(behind) == 1 and behind not in _WORDS_OF_A_LETTER
+    if letter or not behind[0].isalpha() or tokens[i - 1][0] in _ASKS:
+        return False
+    rest = zip(tokens, [*tokens[1:], (".", 0, 0)], strict=True)
+    if any(a[0] == "y" or (a[0] == "n" and not b[0][0].isalnum()) for a, b in rest):
+        return False
+    return text[tokens[i][1]] == "n" or text[start:end].isupper()
 
 
 def _begins_anew(tokens: list[Span], k: int, found: list[Item], vocabulary: Vocabulary) -> bool:

@@ -18,6 +18,8 @@ def punctuation(
     if word == "!" and after is not None and after[0] == "?":
         return 0, False
     touches_after = after is not None and after[1] == end
+    if word == ":" and after is not None and touches_after and after[0] == ")":
+        return 0, False  # a face, and no label
     if word == "?":
         spaced_before = before is None or before[2] < start or before[0] in "(,;:"
         if not spaced_before or after is None or not after[0].isalpha():

@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from crossproof.parse.remarks.text.layout import laid_out
+
 _BOX = re.compile(r"\[\s*([xX✓✔]?)\s*\]|\(\s*([xX✓✔]?)\s*\)|([☐☑☒✅])")
 _ONE_BOX = r"\[\s*[xX✓✔]?\s*\]|\(\s*[xX✓✔]?\s*\)|[☐☑☒✅]"
 _ANSWER = r"\b(?:yes|y|no|n)\b"
@@ -26,7 +28,8 @@ _ENTRY = re.compile(r"\s*(\d|[A-Za-z])(?:\s*=\s*|\s+|\s*-\s*)(\S.*?)\s*$")
 _NEXT_ENTRY = re.compile(r"[,;]\s*|\s+(?=\w\s*=)")
 _CHOICES = re.compile(r"[-–—:]\s*(\w+(?:\s*[,/]\s*\w+)*\s+or\s+\w+)(?=\s*[:=])")
 _CODES = re.compile(
-    r"\b([A-Za-z]{1,2}(?:\s*/\s*[A-Za-z]{1,2})+)\s*[:=]\s*(?:([A-Za-z]{1,2})\b|(?=[;\n]|$))"
+    r"\b(?![Nn]/)([A-Za-z]{1,2}(?:\s*/\s*[A-Za-z]{1,2})+)\s*([:=]|[-–—](?=\s))"
+    r"\s*(?:([A-Za-z]{1,2})\b|(?=[;\n]|$))?"
 )
 _WORD = re.compile(r"\s*([A-Za-z]+)")
 _SCALE = re.compile(
@@ -44,6 +47,7 @@ _TELLING = frozenset("_([/~☐☑☒✅")
 
 def answers_only(text: str) -> str:
     """Return `text` with a form's printed words blanked out where nobody chose them."""
+    text = laid_out(text)
     if " or " in text:  # leaf pattern - none, spots or rings: spots
         for choices in list(_CHOICES.finditer(text)):
             text = _blank(text, *choices.span(1))
@@ -167,10 +171,11 @@ def _explained(text: str) -> str:
 def _coded(text: str) -> str:
     """`Stem H/S: S`: of the letters printed, the one that was written behind them, if any."""
     for codes in _CODES.finditer(text):
-        if codes.group(2) is None:
-            text = _blank(text, *codes.span(), ",")
-        elif codes.group(2).casefold() in codes.group(1).casefold().replace(" ", "").split("/"):
-            text = _blank(text, codes.start(), codes.start(2))
+        answer = (codes.group(3) or "").casefold()
+        if answer and answer in codes.group(1).casefold().replace(" ", "").split("/"):
+            text = _blank(text, codes.start(), codes.start(3))
+        elif codes.group(1).isupper() and " " not in codes.group(1):  # Stem H/S: not noted
+            text = _blank(text, *codes.span(1))
     return text
 
 
@@ -179,6 +184,8 @@ def _chosen(text: str, bracket: re.Match[str]) -> str:
     answer, first = _WORD.match(text, bracket.end()), _WORD.match(bracket.group(1))
     start = bracket.start()
     denied = answer and answer.group(1).casefold() in _MEANS_NO
+    if denied and answer and answer.group(1).casefold() == "no":  # (spotted/plain): no marks
+        denied = not _WORD.match(text, answer.end())
     if denied and first and first.group(1).casefold() not in _MEANS_NO:
         text = _blank(text, start, start + 1)
         start = bracket.start(1) + first.end()
