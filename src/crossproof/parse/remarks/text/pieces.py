@@ -112,7 +112,7 @@ def _over_spaces(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) 
         if not piece.isalpha():
             break
         word, end, known = word + piece, last, known and piece in vocabulary.every
-        if not known and _ours(word, vocabulary):
+        if not known and (_ours(word, vocabulary) or _denies(word, vocabulary)):
             return (word, tokens[i][1], end), size
     return tokens[i], 1
 
@@ -181,7 +181,13 @@ def _ours(word: str, vocabulary: Vocabulary) -> bool:
     if len(word) >= _SHORTEST:
         return _is_ours(word, vocabulary)
     entry = vocabulary.alone(word) if len(word) == _SHORTEST - 1 else None
-    return entry is not None and bool(entry.organs)
+    return entry is not None and bool(entry.organs or entry.kinds & v.SLIGHT)
+
+
+def _denies(word: str, vocabulary: Vocabulary) -> bool:
+    """`abs ent`, `witho ut`, but not `no ting`."""
+    entry = vocabulary.alone(word) if len(word) > _SHORTEST else None
+    return entry is not None and bool(entry.kinds & (v.NOT | v.NONE))
 
 
 def _is_ours(word: str, vocabulary: Vocabulary) -> bool:

@@ -106,14 +106,15 @@ def _may_be_part(word: str, vocabulary: Vocabulary) -> bool:
 
 
 def _tell_something(parts: tuple[str, ...], vocabulary: Vocabulary) -> bool:
-    """A state and its organ; or one of them, or a denial, with a little word."""
+    """A state and its organ, `stempartly`; or one of them, or a denial, with a little word."""
     strong = [
         part
         for part in parts
         if part not in _GLUE and (part in _DENIALS or _tells(part, vocabulary))
     ]
     glued = not _GLUE.isdisjoint(parts) or not _ANSWERS.isdisjoint(parts)
-    states = any(_kinds(part, vocabulary) & v.STATE for part in strong)
+    states = any(_kinds(part, vocabulary) & (v.STATE | _DEGREES) for part in parts[1:])
+    strong = strong if len(strong) > 1 or not states else list(parts)
     return bool(strong) and (glued or (len(strong) > 1 and states))
 
 

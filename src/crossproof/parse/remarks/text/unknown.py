@@ -5,11 +5,14 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final
 
+from rapidfuzz.distance import OSA
+
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.vocabulary import Entry
 
 UNKNOWN: Final = Entry(v.WORD)
+MISREAD: Final = Entry(v.WORD | v.UNSURE)
 _ADVERB: Final = Entry(v.WORD | v.ADVERB, topic=v.DESCRIBES)
 _VERB: Final = Entry(v.WORD | v.VERB)
 _NO_VERBS: Final = frozenset({"ss", "us", "is"})
@@ -42,6 +45,25 @@ def by_ending(word: str) -> Entry:
     if last == "g" and word.endswith("ing") and not word.endswith("thing"):
         return _DOING
     return UNKNOWN
+
+
+_NOT_MISREAD: Final = str.maketrans("filaceruhb", "tttooonnnn")
+_DENIES_OR_GRADES: Final = ("half", "partly", "nearly", "narrowly", "hardly")
+
+
+@lru_cache(maxsize=4096)
+def may_deny(word: str) -> bool:
+    """`rot`, `riot`, `net`, `halt`, `portly`: by its looks it may be `not`, `half`, `partly`."""
+    forms = {word, word.replace("ri", "n")}
+    if any(form.translate(_NOT_MISREAD) == "not" for form in forms):
+        return True
+    return any(OSA.distance(f, w, score_cutoff=1) <= 1 for f in forms for w in _DENIES_OR_GRADES)
+
+
+@lru_cache(maxsize=4096)
+def may_be_absent(word: str) -> bool:
+    """`ubsent`, `alisent`: by its looks it may be `absent`."""
+    return OSA.distance(word, "absent", score_cutoff=2) <= 2
 
 
 def is_number(tokens: list[Span], i: int) -> bool:
