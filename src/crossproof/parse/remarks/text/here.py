@@ -153,7 +153,9 @@ def _plus_or_minus(text: str, word: str, kinds: int) -> int:
 
 
 def _asked(found: list[Item]) -> bool:
-    """`Leaf spots? No 2. Hollow stem? …`: an answer, not a number."""
+    """`Leaf spots? No 2. Hollow stem? …`, `Stem hollow: no. 12 plants`: an answer, not a number."""
+    if len(found) > 1 and found[-1].kinds & v.COLON:
+        return bool(found[-2].kinds & v.STATE)
     return bool(found) and bool(found[-1].kinds & v.ASK) and not found[-1].prefix
 
 

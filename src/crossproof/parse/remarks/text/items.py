@@ -18,6 +18,7 @@ from crossproof.parse.remarks.text.unknown import (
     by_ending,
     is_number,
     may_be_absent,
+    may_be_no,
     may_deny,
 )
 from crossproof.parse.remarks.text.vocabulary import Entry, Known, Vocabulary
@@ -57,7 +58,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
         if entry is None or (entry.kinds & v.STATE and is_place_name(text, tokens, i, known)):
             if word.isalnum():
                 found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
-                if len(found) > 1 and _is_misread(tokens, i, found, known):
+                if _is_misread(tokens, i, found, known):
                     found[-1].entry, found[-1].kinds = MISREAD, MISREAD.kinds
                 lead = 0
             elif length := somebodys_plant(text, tokens, i, known):
@@ -105,12 +106,17 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
 
 def _is_misread(tokens: list[Span], i: int, found: list[Item], known: Known) -> bool:
     """`stem riot hollow`, `Stem hollow: ro.`: what stands there may well have been a denial."""
-    word, before = tokens[i][0], found[-2].kinds
-    behind = tokens[i + 1][0] if i + 1 < len(tokens) else "."
+    word, behind = tokens[i][0], tokens[i + 1][0] if i + 1 < len(tokens) else "."
+    before = found[-2].kinds if len(found) > 1 else v.STOP
+    if not before & (v.ORGAN | v.STATE | v.LIMIT):
+        return False
     labelled = found[-3].kinds if before & v.COLON and len(found) > 2 else 0
+    node = known.get(behind)
+    kinds = node.entry.kinds if node and node.entry else 0
     if (before | labelled) & v.ORGAN:
-        node = known.get(behind) if may_deny(word) else None
-        return bool(node and node.entry and node.entry.kinds & v.STATE)
+        return bool(kinds & v.STATE) and may_deny(word)
+    if before & v.LIMIT and not labelled:  # ne leaf spots
+        return bool(kinds & (v.STATE | v.ORGAN)) and may_be_no(word)
     if behind.isalnum() or not word.isalpha():
         return False
     return bool(labelled & v.STATE and len(word) < _SHORTEST_ANSWER) or (

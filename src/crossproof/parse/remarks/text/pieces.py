@@ -85,7 +85,9 @@ def _whole(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> tup
         rest = behind[1]
         touches = rest[1] == mark[2] and text[rest[1]].islower()
         if mark[0] in "!|":
-            known = _is_ours(word, vocabulary) and _is_ours(rest[0], vocabulary)
+            known = len(rest[0]) > 1 and all(_is_ours(w, vocabulary) for w in (word, rest[0]))
+        elif mark[0] == ":":
+            known = any(_is_ours(vocabulary.mender.mend(w), vocabulary) for w in (word, rest[0]))
         else:
             known = word in vocabulary.every and rest[0] in vocabulary.every
         letters = _LETTERS[mark[0]] if touches and not known else ()

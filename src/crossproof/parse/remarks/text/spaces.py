@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
+from crossproof.parse.remarks.text.misread import undoubled
 from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.vocabulary import Damage, Vocabulary
 
@@ -75,6 +76,8 @@ def _damage(word: str, vocabulary: Vocabulary) -> Damage:
     """The words that `word` is made of; how many letters at its ends may belong to others."""
     if not word.isalpha() or vocabulary.mender.is_real(word):
         return _NONE
+    if not vocabulary.every.isdisjoint(undoubled(word)):
+        return _NONE  # unsspotted
     if _SHORTEST_RUN <= len(word) <= _LONGEST_RUN and (parts := parts_of(word, vocabulary)):
         return parts, (), ()
     fronts = tuple(n for n in _LENT if _may_stand(word[n:], vocabulary))

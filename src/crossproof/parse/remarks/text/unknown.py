@@ -47,17 +47,26 @@ def by_ending(word: str) -> Entry:
     return UNKNOWN
 
 
-_NOT_MISREAD: Final = str.maketrans("filaceruhb", "tttooonnnn")
-_DENIES_OR_GRADES: Final = ("half", "partly", "nearly", "narrowly", "hardly")
+# Letters that a scanner mixes up, made one; what denies or grades a state.
+_ALIKE: Final = str.maketrans("filaceruhbv", "tttooonnnny")
+_NO: Final = "no"
+_DENIES_OR_GRADES: Final = ("not", "half", "partly", "nearly", "narrowly", "hardly")
+_LOOKS_SO: Final = frozenset(word.translate(_ALIKE) for word in _DENIES_OR_GRADES)
+
+
+def may_be_no(word: str) -> bool:
+    """`ne`, `ro`, `uo`."""
+    return word.translate(_ALIKE) == _NO
 
 
 @lru_cache(maxsize=4096)
 def may_deny(word: str) -> bool:
     """`rot`, `riot`, `net`, `halt`, `portly`: by its looks it may be `not`, `half`, `partly`."""
-    forms = {word, word.replace("ri", "n")}
-    if any(form.translate(_NOT_MISREAD) == "not" for form in forms):
+    forms = {word, word.replace("ri", "n"), word.replace("ii", "n")}
+    if not _LOOKS_SO.isdisjoint(form.translate(_ALIKE) for form in forms):
         return True
-    return any(OSA.distance(f, w, score_cutoff=1) <= 1 for f in forms for w in _DENIES_OR_GRADES)
+    longer = _DENIES_OR_GRADES[1:]
+    return any(OSA.distance(f, w, score_cutoff=1) <= 1 for f in forms for w in longer)
 
 
 @lru_cache(maxsize=4096)
