@@ -13,12 +13,33 @@ import pytest
 from crossproof.parse.remark import parse_remark
 
 LOOKS_LIKE = {
-    **{"l": ("1", "I", "!", "t", "i"), "i": ("1", "l", "I", "!"), "c": ("e", "o"), "e": ("c", "o")},
-    **{"o": ("0", "c", "e"), "f": ("s", "t", "l"), "s": ("f", "5", "a"), "h": ("b", "li", "n")},
-    **{"b": ("h", "6"), "m": ("rn", "in", "nn"), "n": ("u", "ri", "ii", "r"), "u": ("n", "ii", "v")},
-    **{"w": ("vv",), "d": ("cl", "ci"), "a": ("o", "n", "u"), "t": ("l", "f", "i"), "v": ("y", "u")},
-    **{"k": ("h", "lc"), "p": ("n",), "r": ("n", "i"), "g": ("q", "9"), "y": ("v",), "L": ("I.", "1")},
-}  # fmt: skip
+    letter: seen.split()
+    for letter, seen in {
+        "l": "1 I ! t i",
+        "i": "1 l I !",
+        "c": "e o",
+        "e": "c o",
+        "o": "0 c e",
+        "f": "s t l",
+        "s": "f 5 a",
+        "h": "b li n",
+        "b": "h 6",
+        "m": "rn in nn",
+        "n": "u ri ii r",
+        "u": "n ii v",
+        "w": "vv",
+        "d": "cl ci",
+        "a": "o n u",
+        "t": "l f i",
+        "v": "y u",
+        "k": "h lc",
+        "p": "n",
+        "r": "n i",
+        "g": "q 9",
+        "y": "v",
+        "L": "I. 1",
+    }.items()
+}
 PLAIN = (
     *("Leaves unspotted. Stem not hollow.", "Leaf spots absent, stem hollow", "stem not solid"),
     *("Leaves: unmarked. Stem: hollow.", "Leaf markings: none; stem slightly hollow"),

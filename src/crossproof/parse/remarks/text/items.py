@@ -58,8 +58,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
         if entry is None or (entry.kinds & v.STATE and is_place_name(text, tokens, i, known)):
             if word.isalnum():
                 found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
-                if _is_misread(tokens, i, found, known):
-                    found[-1].entry, found[-1].kinds = MISREAD, MISREAD.kinds
+                _doubt_misread(tokens, i, found, known)
                 lead = 0
             elif length := somebodys_plant(text, tokens, i, known):
                 end = tokens[i + length - 1][2]
@@ -102,6 +101,11 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     _closed(found, first, telling)
     mark_quoted(text, found)
     return found
+
+
+def _doubt_misread(tokens: list[Span], i: int, found: list[Item], known: Known) -> None:
+    if _is_misread(tokens, i, found, known):
+        found[-1].entry, found[-1].kinds = MISREAD, MISREAD.kinds
 
 
 def _is_misread(tokens: list[Span], i: int, found: list[Item], known: Known) -> bool:

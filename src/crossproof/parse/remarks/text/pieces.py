@@ -71,7 +71,7 @@ def _whole(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> tup
     """The word that token `i` begins, and of how many tokens it is made."""
     word, start, end = tokens[i]
     behind = tokens[i + 1 : i + 4]
-    if not behind or word in _APART:
+    if not behind or (word in _APART and behind[0][0] != "."):  # I.eaves
         return tokens[i], 1
     if word in _BESIDE_KEY:
         letters = _BESIDE_KEY[word] if _begins(text, start, behind[0]) else ()
