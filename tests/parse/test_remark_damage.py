@@ -52,7 +52,7 @@ PLAIN = (
 
 # A space that leaves two words of ours where one stood: still misread.
 STILL_MISREAD = (
-    *("Leaves wi thout spots. Hollow stem.", "leaves plain gree n, stem narrowly hollow"),
+    "leaves plain gree n, stem narrowly hollow",
     "Stem hollo w: no. 12 plants. Leaves: speckled",
     "Stem hollow: no. 12 pl ants. Leaves: speckled",
 )

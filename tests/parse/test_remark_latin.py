@@ -43,6 +43,7 @@ STEM_STATES = {
     ),
 }
 BESIDE = ("labellum lineis notatum", "bracteae maculatae", "labello dense punctato", "calcar breve")
+PLAIN_PARTLY = ("unmarked", "partly_hollow")
 MARKED = ("solid_spots", "fine_dots", "marked")
 
 
@@ -101,8 +102,12 @@ def test_leaves_of_both_sorts(said: str) -> None:
         ("caulibus inferne cavis, superne farctis", "not_recorded", "partly_hollow"),
         ("Lvs unspotted, and maculata near by", "unmarked", "not_recorded"),
         ("stem solid, maculata with it", "not_recorded", "solid"),
+        ("Folia erecta, cucullata, haud maculata; caulis plus minus cavus", *PLAIN_PARTLY),
+        ("Folia omnia maculata, praeter infima immaculata", "marked", "not_recorded"),
+        ("Folia annulatim notata, caule compressibili", "ring_spots", "hollow"),
+        ("Leaves unspotted, tall maculata near by", "unmarked", "not_recorded"),
     ),
 )  # fmt: skip
 def test_whole_descriptions(remark: str, leaf: str, stem: str) -> None:
     read = parse_remark(remark)
-    assert (read.leaf, read.stem) == (leaf, stem)
+    assert (leaf_state(remark), read.stem) == (leaf, stem)

@@ -145,7 +145,9 @@ def follows_organ(items: list[Item], i: int) -> bool:
         if kinds & v.ORGAN:
             return True
         if kinds & v.LIMIT:
-            passed = kinds & v.COMMA and items[j + 1].kinds & v.VARIED  # immaculata, rarius …
+            behind = items[j + 1]  # immaculata, rarius …; erecta, angusta, haud …
+            goes_on = behind.kinds & v.VARIED or behind.entry.text == "haud" or behind.entry.topic
+            passed = kinds & v.COMMA and goes_on
         else:
             passed = kinds & _BEFORE_EPITHET or items[j].entry.text == "et"
         if not passed:

@@ -114,7 +114,7 @@ def _over_spaces(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) 
         if not piece.isalpha():
             break
         word, end, known = word + piece, last, known and piece in vocabulary.every
-        if not known and (_ours(word, vocabulary) or _denies(word, vocabulary)):
+        if not known and _ours(word, vocabulary):
             return (word, tokens[i][1], end), size
     return tokens[i], 1
 
@@ -179,17 +179,11 @@ def _spaced_out(tokens: list[Span], i: int) -> int:
 
 
 def _ours(word: str, vocabulary: Vocabulary) -> bool:
-    """Whether it is a word for a state, an organ, a degree or a photo."""
+    """Whether it is a word for a state, an organ, a degree, a photo, or a denial (`abs ent`)."""
     if len(word) >= _SHORTEST:
         return _is_ours(word, vocabulary)
     entry = vocabulary.alone(word) if len(word) == _SHORTEST - 1 else None
     return entry is not None and bool(entry.organs or entry.kinds & v.SLIGHT)
-
-
-def _denies(word: str, vocabulary: Vocabulary) -> bool:
-    """`abs ent`, `witho ut`, but not `no ting`."""
-    entry = vocabulary.alone(word) if len(word) > _SHORTEST else None
-    return entry is not None and bool(entry.kinds & (v.NOT | v.NONE))
 
 
 def _is_ours(word: str, vocabulary: Vocabulary) -> bool:

@@ -116,9 +116,9 @@ def _tell_something(parts: tuple[str, ...], vocabulary: Vocabulary) -> bool:
         if part not in _GLUE and (part in _DENIALS or _tells(part, vocabulary))
     ]
     glued = not _GLUE.isdisjoint(parts) or not _ANSWERS.isdisjoint(parts)
-    states = any(_kinds(part, vocabulary) & (v.STATE | _DEGREES) for part in parts[1:])
-    strong = strong if len(strong) > 1 or not states else list(parts)
-    return bool(strong) and (glued or (len(strong) > 1 and states))
+    states = any(_kinds(part, vocabulary) & v.STATE for part in strong)
+    graded = any(_kinds(part, vocabulary) & _DEGREES for part in parts[1:])
+    return bool(strong) and (glued or graded or (len(strong) > 1 and states))
 
 
 def _kinds(word: str, vocabulary: Vocabulary) -> int:

@@ -51,7 +51,9 @@ def by_ending(word: str) -> Entry:
 _ALIKE: Final = str.maketrans("filaceruhbv", "tttooonnnny")
 _NO: Final = "no"
 _DENIES_OR_GRADES: Final = ("not", "half", "partly", "nearly", "narrowly", "hardly")
-_LOOKS_SO: Final = frozenset(word.translate(_ALIKE) for word in _DENIES_OR_GRADES)
+_LOOKS_SO: Final = frozenset(
+    word.translate(_ALIKE) for word in (*_DENIES_OR_GRADES, "without", "slightly")
+)
 
 
 def may_be_no(word: str) -> bool:
