@@ -21,6 +21,9 @@ def _rather_alone(items: list[Item], i: int, k: int, found: Attachment) -> bool:
         return False
     if items[k].phrase == items[i].phrase:
         return False
+    unknown = i > 1 and items[i - 1].kinds == v.WORD and not items[i - 1].entry.topic
+    if unknown and items[i - 2].kinds & v.HARD:
+        return True  # leaf spots absent; stlk solid
     of_noun = i + 1 < len(items) and items[i + 1].kinds == v.WORD
     if _has_a_figure(items, i) or (of_noun and items[k].clause != items[i].clause):
         return True  # leaf spots dense; hollow bank

@@ -33,7 +33,7 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
             or (link & v.AND and (many or varied))
             or (link & v.OR and many)
         )
-        either = either or _of_all(items, a, b)
+        either = either or _of_all(items, a, b) or _is_latin(items, a, b)
         if link & v.TO and items[a.item].quoted and items[b.item].quoted:
             a.said = True  # changed from 'ringed' to 'plain'
             continue
@@ -43,6 +43,11 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
             b.plant = a.plant - 1 - len(found)
         elif link == v.OR and not _settled(items, a, b):
             a.weight = b.weight = "questioned"
+
+
+def _is_latin(items: list[Item], a: Mention, b: Mention) -> bool:
+    """`folia immaculata vel maculata`: a description, which asks nothing."""
+    return any(m.entry.text in ("vel", "aut") for m in items[a.item : b.item])
 
 
 def _of_all(items: list[Item], a: Mention, b: Mention) -> bool:

@@ -135,11 +135,24 @@ def joined_with_ours(items: list[Item], i: int) -> bool:
     return j > 0 and bool(items[j].kinds & joins) and bool(items[j - 1].kinds & v.OWN)
 
 
+_BEFORE_EPITHET = v.NOT | v.NONE | v.DEGREE | v.WORD | v.OR | v.STATE | v.VARIED
+
+
 def follows_organ(items: list[Item], i: int) -> bool:
-    j = i - 1
-    while j >= 0 and items[j].kinds & (v.NOT | v.DEGREE | v.WORD) and not items[j].kinds & v.LIMIT:
-        j -= 1
-    return j >= 0 and bool(items[j].kinds & v.ORGAN)
+    """`folia (utrinque, immaculata vel) maculata`: the epithet is a state of the organ before."""
+    for j in range(i - 1, -1, -1):
+        kinds = items[j].kinds
+        if kinds & v.ORGAN:
+            return True
+        if kinds & v.LIMIT:
+            behind = items[j + 1]  # immaculata, rarius …; erecta, angusta, haud …
+            goes_on = behind.kinds & v.VARIED or behind.entry.text == "haud" or behind.entry.topic
+            passed = kinds & v.COMMA and goes_on
+        else:
+            passed = kinds & _BEFORE_EPITHET or items[j].entry.text == "et"
+        if not passed:
+            return False
+    return False
 
 
 def names_another(items: list[Item], i: int) -> bool:

@@ -106,7 +106,8 @@ def _joins(text: str, tokens: list[Span], i: int, before: int) -> bool:
     if before & v.THE and not before & v.COUNT:
         return False  # on the n bank
     letter = len(behind) == 1 and behind not in _WORDS_OF_A_LETTER
-    if letter or not behind[0].isalpha() or tokens[i - 1][0] in _ASKS:
+    cut = behind == "ot"  # stem n ot solid
+    if letter or cut or not behind[0].isalpha() or tokens[i - 1][0] in _ASKS:
         return False
     rest = zip(tokens, [*tokens[1:], (".", 0, 0)], strict=True)
     if any(a[0] == "y" or (a[0] == "n" and not b[0][0].isalnum()) for a, b in rest):
@@ -166,7 +167,9 @@ def _plus_or_minus(text: str, word: str, kinds: int) -> int:
 
 
 def _asked(found: list[Item]) -> bool:
-    """`Leaf spots? No 2. Hollow stem? …`: an answer, not a number."""
+    """`Leaf spots? No 2. Hollow stem? …`, `Stem hollow: no. 12 plants`: an answer, not a number."""
+    if len(found) > 1 and found[-1].kinds & v.COLON:
+        return bool(found[-2].kinds & v.STATE)
     return bool(found) and bool(found[-1].kinds & v.ASK) and not found[-1].prefix
 
 

@@ -12,8 +12,16 @@ from crossproof.parse.remarks.text.mended import tokens_of
 from crossproof.parse.remarks.text.phrases import longest
 from crossproof.parse.remarks.text.proper import SOMEBODYS, is_place_name, somebodys_plant
 from crossproof.parse.remarks.text.tokens import Span
-from crossproof.parse.remarks.text.unknown import UNKNOWN, by_ending, is_number
-from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
+from crossproof.parse.remarks.text.unknown import (
+    MISREAD,
+    UNKNOWN,
+    by_ending,
+    is_number,
+    may_be_absent,
+    may_be_no,
+    may_deny,
+)
+from crossproof.parse.remarks.text.vocabulary import Entry, Known, Vocabulary
 
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
 _LETTERS = {letter: Entry(v.WORD, text=letter) for letter in "abcdefghijklmnopqrstuvwxyz"}
@@ -25,6 +33,7 @@ _PUNCTUATION = v.STOP | v.BREAK | v.ASK | v.COMMA | v.COLON
 _LEADS = v.BE | v.NOW | v.RELATIVE | v.HEIGHTS
 _QUOTED = re.compile(r"""(?<!\w)['"‘“](\w[^'"‘’“”\n]{0,60})['"’”](?!\w)""")
 _SENTENCE_ENDS = v.STOP | v.ASK
+_SHORTEST_ANSWER = 4  # letters; shorter, an unknown word may be a `no`
 
 
 def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -> list[Item]:
@@ -49,6 +58,7 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
         if entry is None or (entry.kinds & v.STATE and is_place_name(text, tokens, i, known)):
             if word.isalnum():
                 found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
+                _doubt_misread(tokens, i, found, known)
                 lead = 0
             elif length := somebodys_plant(text, tokens, i, known):
                 end = tokens[i + length - 1][2]
@@ -91,6 +101,31 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     _closed(found, first, telling)
     mark_quoted(text, found)
     return found
+
+
+def _doubt_misread(tokens: list[Span], i: int, found: list[Item], known: Known) -> None:
+    if _is_misread(tokens, i, found, known):
+        found[-1].entry, found[-1].kinds = MISREAD, MISREAD.kinds
+
+
+def _is_misread(tokens: list[Span], i: int, found: list[Item], known: Known) -> bool:
+    """`stem riot hollow`, `Stem hollow: ro.`: what stands there may well have been a denial."""
+    word, behind = tokens[i][0], tokens[i + 1][0] if i + 1 < len(tokens) else "."
+    before = found[-2].kinds if len(found) > 1 else v.STOP
+    if not before & (v.ORGAN | v.STATE | v.LIMIT):
+        return False
+    labelled = found[-3].kinds if before & v.COLON and len(found) > 2 else 0
+    node = known.get(behind)
+    kinds = node.entry.kinds if node and node.entry else 0
+    if (before | labelled) & v.ORGAN:
+        return bool(kinds & v.STATE) and may_deny(word)
+    if before & v.LIMIT and not labelled:  # ne leaf spots
+        return bool(kinds & (v.STATE | v.ORGAN)) and may_be_no(word)
+    if behind.isalnum() or not word.isalpha():
+        return False
+    return bool(labelled & v.STATE and len(word) < _SHORTEST_ANSWER) or (
+        bool(before & v.STATE) and may_be_absent(word)
+    )
 
 
 def mark_quoted(text: str, found: list[Item]) -> None:

@@ -67,8 +67,8 @@ class Mender:
         self.right = set(self._known)  # words that need no mending
 
     def is_real(self, word: str) -> bool:
-        """Whether it is a correct word that only looks like one of ours."""
-        return word in self._real
+        """Whether it is a correct word that only looks like ours, or a little one misspelt."""
+        return word in self._real or word in self._meant
 
     def mend(self, word: str) -> str:
         """Return the word meant, or `word` itself."""

@@ -71,7 +71,7 @@ def _whole(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> tup
     """The word that token `i` begins, and of how many tokens it is made."""
     word, start, end = tokens[i]
     behind = tokens[i + 1 : i + 4]
-    if not behind or word in _APART:
+    if not behind or (word in _APART and behind[0][0] != "."):  # I.eaves
         return tokens[i], 1
     if word in _BESIDE_KEY:
         letters = _BESIDE_KEY[word] if _begins(text, start, behind[0]) else ()
@@ -85,7 +85,9 @@ def _whole(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> tup
         rest = behind[1]
         touches = rest[1] == mark[2] and text[rest[1]].islower()
         if mark[0] in "!|":
-            known = _is_ours(word, vocabulary) and _is_ours(rest[0], vocabulary)
+            known = len(rest[0]) > 1 and all(_is_ours(w, vocabulary) for w in (word, rest[0]))
+        elif mark[0] == ":":
+            known = any(_is_ours(vocabulary.mender.mend(w), vocabulary) for w in (word, rest[0]))
         else:
             known = word in vocabulary.every and rest[0] in vocabulary.every
         letters = _LETTERS[mark[0]] if touches and not known else ()
@@ -177,11 +179,11 @@ def _spaced_out(tokens: list[Span], i: int) -> int:
 
 
 def _ours(word: str, vocabulary: Vocabulary) -> bool:
-    """Whether it is a word for a state, an organ, a degree or a photo."""
+    """Whether it is a word for a state, an organ, a degree, a photo, or a denial (`abs ent`)."""
     if len(word) >= _SHORTEST:
         return _is_ours(word, vocabulary)
     entry = vocabulary.alone(word) if len(word) == _SHORTEST - 1 else None
-    return entry is not None and bool(entry.organs)
+    return entry is not None and bool(entry.organs or entry.kinds & v.SLIGHT)
 
 
 def _is_ours(word: str, vocabulary: Vocabulary) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
+from crossproof.parse.remarks.text.misread import undoubled
 from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.vocabulary import Damage, Vocabulary
 
@@ -75,6 +76,8 @@ def _damage(word: str, vocabulary: Vocabulary) -> Damage:
     """The words that `word` is made of; how many letters at its ends may belong to others."""
     if not word.isalpha() or vocabulary.mender.is_real(word):
         return _NONE
+    if not vocabulary.every.isdisjoint(undoubled(word)):
+        return _NONE  # unsspotted
     if _SHORTEST_RUN <= len(word) <= _LONGEST_RUN and (parts := parts_of(word, vocabulary)):
         return parts, (), ()
     fronts = tuple(n for n in _LENT if _may_stand(word[n:], vocabulary))
@@ -106,7 +109,7 @@ def _may_be_part(word: str, vocabulary: Vocabulary) -> bool:
 
 
 def _tell_something(parts: tuple[str, ...], vocabulary: Vocabulary) -> bool:
-    """A state and its organ; or one of them, or a denial, with a little word."""
+    """A state and its organ, `stempartly`; or one of them, or a denial, with a little word."""
     strong = [
         part
         for part in parts
@@ -114,7 +117,8 @@ def _tell_something(parts: tuple[str, ...], vocabulary: Vocabulary) -> bool:
     ]
     glued = not _GLUE.isdisjoint(parts) or not _ANSWERS.isdisjoint(parts)
     states = any(_kinds(part, vocabulary) & v.STATE for part in strong)
-    return bool(strong) and (glued or (len(strong) > 1 and states))
+    graded = any(_kinds(part, vocabulary) & _DEGREES for part in parts[1:])
+    return bool(strong) and (glued or graded or (len(strong) > 1 and states))
 
 
 def _kinds(word: str, vocabulary: Vocabulary) -> int:

@@ -5,11 +5,14 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final
 
+from rapidfuzz.distance import OSA
+
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.tokens import Span
 from crossproof.parse.remarks.text.vocabulary import Entry
 
 UNKNOWN: Final = Entry(v.WORD)
+MISREAD: Final = Entry(v.WORD | v.UNSURE)
 _ADVERB: Final = Entry(v.WORD | v.ADVERB, topic=v.DESCRIBES)
 _VERB: Final = Entry(v.WORD | v.VERB)
 _NO_VERBS: Final = frozenset({"ss", "us", "is"})
@@ -42,6 +45,36 @@ def by_ending(word: str) -> Entry:
     if last == "g" and word.endswith("ing") and not word.endswith("thing"):
         return _DOING
     return UNKNOWN
+
+
+# Letters that a scanner mixes up, made one; what denies or grades a state.
+_ALIKE: Final = str.maketrans("filaceruhbv", "tttooonnnny")
+_NO: Final = "no"
+_DENIES_OR_GRADES: Final = ("not", "half", "partly", "nearly", "narrowly", "hardly")
+_LOOKS_SO: Final = frozenset(
+    word.translate(_ALIKE) for word in (*_DENIES_OR_GRADES, "without", "slightly")
+)
+
+
+def may_be_no(word: str) -> bool:
+    """`ne`, `ro`, `uo`."""
+    return word.translate(_ALIKE) == _NO
+
+
+@lru_cache(maxsize=4096)
+def may_deny(word: str) -> bool:
+    """`rot`, `riot`, `net`, `halt`, `portly`: by its looks it may be `not`, `half`, `partly`."""
+    forms = {word, word.replace("ri", "n"), word.replace("ii", "n")}
+    if not _LOOKS_SO.isdisjoint(form.translate(_ALIKE) for form in forms):
+        return True
+    longer = _DENIES_OR_GRADES[1:]
+    return any(OSA.distance(f, w, score_cutoff=1) <= 1 for f in forms for w in longer)
+
+
+@lru_cache(maxsize=4096)
+def may_be_absent(word: str) -> bool:
+    """`ubsent`, `alisent`: by its looks it may be `absent`."""
+    return OSA.distance(word, "absent", score_cutoff=2) <= 2
 
 
 def is_number(tokens: list[Span], i: int) -> bool:

@@ -31,7 +31,7 @@ HEIGHTS: Final = LOW | MIDDLE | HIGH
 DASHES: Final = frozenset("-–—")
 
 # What a word of a remark most often is for; the slips of these are worth the most to mend.
-OURS: Final = STATE | ORGAN | SLIGHT | PHOTO
+OURS: Final = STATE | ORGAN | SLIGHT | NEARLY | NOT | NONE | PHOTO
 
 # A sentence without any of these says nothing, and changes nothing that others say.
 MATTERS: Final = (
