@@ -10,6 +10,7 @@ _MERELY_COUNTS = v.COUNT | v.PLANTS | v.THE | v.ON | v.OWN | v.DEGREE
 _MERELY_POINTS = v.ORGAN | v.THE | v.COUNT | v.RETRACTS | v.ON | v.WORD | v.OWN | v.ADJECTIVE
 _MERELY_SAYS_WHICH = v.THE | v.WORD | v.COMMA | v.NOT  # redshank (the weed, not the bird) round it
 _OPENS_ASIDE = v.COMMA | v.CROSS
+_OPENS = _OPENS_ASIDE | v.BREAK
 
 
 def opened(items: list[Item]) -> list[Item]:
@@ -21,7 +22,7 @@ def opened(items: list[Item]) -> list[Item]:
     changed = False
     i, size = 0, len(items)
     while i < size:
-        last = _taken(items, i, kept)
+        last = _taken(items, i, kept) if items[i].kinds & _OPENS else 0
         if last:
             changed = True
         else:
