@@ -118,7 +118,7 @@ def _in_a_word(asked: _Asked) -> Reply | None:
 
 
 def _with_not(asked: _Asked) -> Reply | None:
-    """`spots not seen`, `a hole, not large`; not `not a spot on the leaves`, `not in the photo`."""
+    """`spots not seen`, `never found`, `a hole, not large`; not `not a spot on the leaves`, `not in the photo`."""
     items, j, after = asked.items, asked.j, asked.after
     if asked.colon and asked.kinds & v.NOT and (last := _on_any(items, j, asked.at.character)):
         return Reply(True, last)
@@ -126,9 +126,11 @@ def _with_not(asked: _Asked) -> Reply | None:
         return None
     if after & v.LARGE and ends(items, j + 2):
         return Reply(False, j + 1, v.SIZE)
+    in_one = items[j].entry.text == "never found"
     seen = after & (v.SEE | v.YES) and not after & (v.STATE | v.LARGE | v.COUNT)
-    if seen and not _in_photo(items, j + 2) and not asked.anew:
-        return Reply(True, j + 1)
+    last = j if in_one else j + 1
+    if (seen or in_one) and not _in_photo(items, last + 1) and not asked.anew:
+        return Reply(True, last)
     return None
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.scope import EVERY
+from crossproof.parse.remarks.plants.limited import number_of
 from crossproof.parse.remarks.plants.opposite import opposite_of_last
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
@@ -41,6 +42,15 @@ def excepted(
     if not ends(items, k + 1):
         return None
     return opposite_of_last(items, i, found, vocabulary, k, _EXCEPTED)
+
+
+def all_but_so_many(items: list[Item], i: int) -> bool:
+    """`all the plants spotted-leaved but one.`: this `but` leaves one out."""
+    if items[i].entry.text != "but" or not ends(items, i + 2) or number_of(items[i + 1]) < 1:
+        return False
+    here = sentence_before(items, i)
+    opens = here[0].entry.text.removesuffix(" plant") if here else ""
+    return opens in _EVERY | _NONE or opens.startswith("all ")  # all plain-leaved
 
 
 def excepts(items: list[Item], i: int) -> bool:

@@ -10,6 +10,7 @@ from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _SHORT = 3  # items before the state: `nothing`, `no part`
 _NOTHING = frozenset({"nothing", "none", "nowhere"})
+_UNSEEN = frozenset({"never saw", "never found"})
 _WHOLE = ("everything", "everywhere", "all parts", "every part", "all over")
 
 
@@ -107,6 +108,8 @@ def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mentio
         return None
     if organ + 1 < size and items[organ + 1].kinds & v.STATE:
         return None  # lip unmarked, no sign of leaf spots
+    if items[i].entry.text in _UNSEEN and not any(m.kinds & v.ON for m in items[i:organ]):
+        return None  # never saw the leaves
     said = _said_of(items, i, organ, (i, organ), vocabulary, same=False)
     return said or _nothing_on(items, i, organ, vocabulary)
 
