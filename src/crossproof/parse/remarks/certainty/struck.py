@@ -13,23 +13,21 @@ _PASSED_OVER = frozenset(general_words()["passed_over"])
 
 
 def struck(items: list[Item]) -> set[int]:
-    """The state words struck out: `hollow [crossed out]`, `'spotted', ignore that`.
-
-    And those that others stand for: `for 'spotted' read 'plain'`.
-    """
+    """The state words struck out: `hollow [crossed out]`, `for 'spotted' read 'plain'`."""
     gone: set[int] = set()
     for i, item in enumerate(items):
         if item.kinds & v.STRUCK:
             bids = item.entry.text in _PASSED_OVER
-            back = not bids or ends(items, i + 1)  # not: ignore that photo
             j = i - 1
             while j >= 0 and items[j].kinds & (v.BREAK | (v.COMMA | v.STOP if bids else 0)):
                 j -= 1
-            ahead = past(items, i + 1, v.THE | v.ORGAN | v.COLON) if bids else i + 1
-            if back and j >= 0 and items[j].kinds & (v.STATE | v.ORGAN):
+            k = past(items, i + 1, v.THE | v.ORGAN | v.COLON) if bids else i + 1
+            told = k < len(items) and (not bids or items[k].quoted or items[k - 1].kinds & v.COLON)
+            back = j >= 0 and items[j].kinds & (v.STATE | v.ORGAN)
+            if back and (not bids or ends(items, i + 1)):  # not: ignore that photo
                 gone |= {k for k in (j, j - 1) if items[k].kinds & v.STATE}
-            elif ahead < len(items) and items[ahead].kinds & v.STATE:
-                gone.add(ahead)  # crossed out 'solid', wrote 'hollow'; ignore the leaf: spotted
+            elif told and items[k].kinds & v.STATE:
+                gone.add(k)  # crossed out 'solid', wrote 'hollow'; ignore the leaf: spotted
         elif item.kinds & v.READ and _reads_between(items, i):
             gone |= {k for k in range(i) if items[k].sentence == item.sentence}
     return gone

@@ -17,10 +17,9 @@ def supersede(items: list[Item], found: list[Mention]) -> None:
         now = _now(items, m.item)
         for earlier in found if now >= 0 else ():
             until = items[now].entry.text in _UNTIL
-            apart = items[earlier.item].phrase < items[m.item].phrase
             higher = any(k.lead & v.HEIGHTS for k in items[now : m.item + 1])
-            thought = until and earlier.weight == "hedged" and not higher
-            apart = apart or thought  # I thought it solid until I cut it and it was hollow
+            apart = until and earlier.weight == "hedged" and not higher  # thought … till I saw …
+            apart = apart or items[earlier.item].phrase < items[m.item].phrase
             before = earlier.item < now and apart
             same = earlier.plant in (m.plant, 0) or until
             same = same or _year(items, earlier.item) > 0  # in 2014 plain, today spotted leaves

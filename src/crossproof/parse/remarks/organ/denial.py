@@ -237,7 +237,8 @@ def outer_denial(items: list[Item], j: int) -> int:
         k -= 1
     if k < 0 or items[k].kinds & v.LIMIT:
         return j
-    outer = items[k].kinds & (v.NOT | v.NONE) or items[k].entry.text in HARDLY
+    outer = items[k].kinds & (v.NOT | v.NONE) and not one_letter(items[k])  # 3 dotted n 2 not
+    outer = outer or items[k].entry.text in HARDLY
     return k if outer and (subject or items[k].kinds & v.NONE) else j
 
 

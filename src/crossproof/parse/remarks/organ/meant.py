@@ -21,18 +21,16 @@ def state_of(items: list[Item], i: int, at: Attachment, scope: Scope, scale: Sca
 
 
 def _only_of_a_part(items: list[Item], i: int, organ: int) -> bool:
-    """`only the topmost leaf lacks spots`, `just one leaf is plain`: the other leaves have them.
-
-    Not `only the leaves are plain`, which may be said of all, nor `only two leaves, no spots`.
-    """
+    """`only the topmost leaf lacks spots`; not `only the leaves are plain`, `only two leaves …`."""
     if not 0 < organ < i or items[organ + 1].entry.text == "no":
         return False
-    k, part = organ - 1, bool(items[organ].lead & v.HEIGHTS)
-    while k > 0 and items[k].kinds & _TELLS_WHICH and not items[k].kinds & (v.ONLY | v.LIMIT):
-        part = part or not items[k].kinds & v.THE or bool(items[k].kinds & v.COUNT)
+    k = organ - 1
+    while k and items[k].kinds & _TELLS_WHICH and not items[k].kinds & (v.ONLY | v.LIMIT):
         k -= 1
+    which = any(m.kinds & v.COUNT or not m.kinds & v.THE for m in items[k + 1 : organ])
     opens = items[k].kinds & v.ONLY and (not k or items[k - 1].kinds & v.LIMIT)
-    return bool(part and opens) and all(m.kinds & _LACKS for m in items[organ + 1 : i])
+    part = opens and (which or items[organ].lead & v.HEIGHTS)
+    return bool(part) and all(m.kinds & _LACKS for m in items[organ + 1 : i])
 
 
 def _graded(at: Attachment, scope: Scope, scale: Scale) -> str:

@@ -46,11 +46,12 @@ def excepted(
 
 def all_but_so_many(items: list[Item], i: int) -> bool:
     """`all the plants spotted-leaved but one.`: this `but` leaves one out."""
-    if items[i].entry.text != "but" or not ends(items, i + 2) or number_of(items[i + 1]) < 1:
+    if items[i].entry.text != "but" or i + 1 >= len(items) or number_of(items[i + 1]) < 1:
         return False
-    here = sentence_before(items, i)
-    opens = here[0].entry.text.removesuffix(" plant") if here else ""
-    return opens in _EVERY | _NONE or opens.startswith("all ")  # all plain-leaved
+    if any(not m.kinds & (v.STOP | v.BREAK) for m in items[i + 2 : i + 3]):
+        return False  # but one, which nobody tested
+    opens = [m.entry.text.split(" ")[0] for m in sentence_before(items, i)[:1]]  # all plain
+    return not (_EVERY | _NONE).isdisjoint(opens)
 
 
 def excepts(items: list[Item], i: int) -> bool:

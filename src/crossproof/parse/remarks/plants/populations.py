@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from crossproof.parse.remarks.organ.alone import only_states
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.plants.counted import (
@@ -29,7 +27,6 @@ _ANOTHER_ONE = ("the other ", "that one", "the next one", "as many ")
 def groups(items: list[Item]) -> list[int]:
     """Number the plants: words that count them off (`some`, `others`, `5 with`) start a new one."""
     numbers = [0] * len(items)
-    by_organ = _counted_by_organ(items)
     cues = [
         i
         for i in range(len(items))
@@ -39,7 +36,6 @@ def groups(items: list[Item]) -> list[int]:
         or is_twin(items, i)
         or items[i].counted
         or _with_its_figure(items, i)
-        or i in by_organ
         or (items[i].kinds & v.STATE and items[i].kinds & v.COUNT)
     ]
     told_apart = [i for i in range(len(items) - 1) if _contrasted(items, i) or _sized(items, i)]
@@ -49,6 +45,7 @@ def groups(items: list[Item]) -> list[int]:
     if len(lettered) > 1 or cues:
         cues.extend(lettered)
     cues.extend(in_letters(items))
+    cues.extend(_counted_by_organ(items))
     cues.extend(in_order(items))
     if not cues or of_counted_leaves(items, cues[0]):
         return numbers
@@ -80,18 +77,15 @@ def _with_its_figure(items: list[Item], i: int) -> bool:
 
 def _counted_by_organ(items: list[Item]) -> list[int]:
     """`Nine plants: 4 lvs spotted, 5 lvs plain`: as many as there are plants, so not of leaves."""
-    parts = [i for i in range(1, len(items) - 2) if _counts_organ(items, i)]
-    if len(parts) < 2:
-        return []
-    total = sum(number_of(items[i]) for i in parts)
-    before = pairwise(items[: parts[0]])
-    return parts if any(b.kinds & v.PLANTS and number_of(a) == total for a, b in before) else []
-
-
-def _counts_organ(items: list[Item], i: int) -> bool:
-    """`(9 plants:) 4 lvs spotted`."""
-    opens, state = items[i - 1].kinds & (v.LIMIT | v.AND), items[i + 2].kinds & v.STATE
-    return bool(opens and state) and is_organ(items[i + 1]) and number_of(items[i]) > 0
+    parts = [
+        i
+        for i in range(1, len(items) - 2)
+        if items[i].kinds & v.COUNT and is_organ(items[i + 1]) and items[i + 2].kinds & v.STATE
+    ]
+    total, first = sum(number_of(items[i]) for i in parts), parts[0] if parts[1:] else 0
+    plants = [k for k in range(1, first) if items[k].kinds & v.PLANTS]
+    whole = any(number_of(items[k - 1]) == total for k in plants)
+    return parts if whole else []
 
 
 def _other_plants_have(items: list[Item], i: int) -> bool:

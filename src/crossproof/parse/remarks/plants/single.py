@@ -27,11 +27,9 @@ def is_single(items: list[Item]) -> bool:
     """`One plant. Leaves …`, `lone spike by the gate, …`: no other plant is spoken of."""
     if any(m.kinds & v.MANY or m.kinds & v.SPECIES for m in items):
         return False
-    return (
-        _numbers_leaves(items)
-        or _leaves_one_out(items)
-        or any(m.kinds & v.PLANTS and _stands_alone(items, i) for i, m in enumerate(items))
-    )
+    if _numbers_leaves(items) or _leaves_one_out(items):
+        return True
+    return any(m.kinds & v.PLANTS and _stands_alone(items, i) for i, m in enumerate(items))
 
 
 def _stands_alone(items: list[Item], i: int) -> bool:
@@ -54,12 +52,11 @@ def _stands_alone(items: list[Item], i: int) -> bool:
 def _leaves_one_out(items: list[Item]) -> bool:
     """`all the leaves plain but one (with three dots)`; not `all the leaves … but one plant`."""
     for i in range(len(items) - 1):
-        if not items[i].kinds & (v.EXCEPT | v.BUT) or items[i + 1].entry.text != "one":
-            continue
-        here = [m.entry.text for m in sentence_before(items, i) if not m.kinds & (v.THE | v.ON)]
-        all_leaves = len(here) > 1 and here[0] in EVERY and _ON_ONE_PLANT & {*here[1:3]}
-        if (all_leaves or here[:1] == ["leaf"]) and ends(items, i + 2, v.AND | v.WITH):
-            return not any(m.kinds & v.PLANTS for m in items if m.sentence == items[i].sentence)
+        if items[i].kinds & (v.EXCEPT | v.BUT) and items[i + 1].entry.text == "one":
+            here = [m.entry.text for m in sentence_before(items, i) if not m.kinds & (v.THE | v.ON)]
+            whole = EVERY & {*here[:1]} and _ON_ONE_PLANT & {*here[1:3]}
+            if (whole or "leaf" in here[:1]) and ends(items, i + 2, v.AND | v.WITH):
+                return True
     return False
 
 
