@@ -9,7 +9,7 @@ from crossproof.parse.remarks.text.item import Item
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _TELLS_WHICH = v.THE | v.COUNT | v.SIZE | v.LARGE | v.WORD
-_LACKS = v.WITH | v.NOT | v.NONE | v.DEGREE
+_LACKS = v.WITH | v.NOT | v.NONE | v.DEGREE | v.THE
 
 
 def state_of(items: list[Item], i: int, at: Attachment, scope: Scope, scale: Scale) -> str:
