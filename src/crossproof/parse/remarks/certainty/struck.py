@@ -6,7 +6,10 @@ from itertools import takewhile
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, sets_apart
+from crossproof.parse.remarks.text.compiled import general_words
+from crossproof.parse.remarks.text.item import Item, ends, past, sets_apart
+
+_PASSED_OVER = frozenset(general_words()["passed_over"])
 
 
 def struck(items: list[Item]) -> set[int]:
@@ -14,13 +17,17 @@ def struck(items: list[Item]) -> set[int]:
     gone: set[int] = set()
     for i, item in enumerate(items):
         if item.kinds & v.STRUCK:
+            bids = item.entry.text in _PASSED_OVER
             j = i - 1
-            while j >= 0 and items[j].kinds & v.BREAK:
+            while j >= 0 and items[j].kinds & (v.BREAK | (v.COMMA | v.STOP if bids else 0)):
                 j -= 1
-            if j >= 0 and items[j].kinds & (v.STATE | v.ORGAN):
+            k = past(items, i + 1, v.THE | v.ORGAN | v.COLON) if bids else i + 1
+            told = k < len(items) and (not bids or items[k].quoted or items[k - 1].kinds & v.COLON)
+            back = j >= 0 and items[j].kinds & (v.STATE | v.ORGAN)
+            if back and (not bids or ends(items, i + 1)):  # not: ignore that photo
                 gone |= {k for k in (j, j - 1) if items[k].kinds & v.STATE}
-            elif i + 1 < len(items) and items[i + 1].kinds & v.STATE:
-                gone.add(i + 1)  # crossed out 'solid', wrote 'hollow'
+            elif told and items[k].kinds & v.STATE:
+                gone.add(k)  # crossed out 'solid', wrote 'hollow'; ignore the leaf: spotted
         elif item.kinds & v.READ and _reads_between(items, i):
             gone |= {k for k in range(i) if items[k].sentence == item.sentence}
     return gone

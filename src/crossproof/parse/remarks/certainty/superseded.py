@@ -16,8 +16,12 @@ def supersede(items: list[Item], found: list[Mention]) -> None:
     for m in found:
         now = _now(items, m.item)
         for earlier in found if now >= 0 else ():
-            before = earlier.item < now and items[earlier.item].phrase < items[m.item].phrase
-            same = earlier.plant in (m.plant, 0) or items[now].entry.text in _UNTIL
+            until = items[now].entry.text in _UNTIL
+            higher = any(k.lead & v.HEIGHTS for k in items[now : m.item + 1])
+            apart = until and earlier.weight == "hedged" and not higher  # thought … till I saw …
+            apart = apart or items[earlier.item].phrase < items[m.item].phrase
+            before = earlier.item < now and apart
+            same = earlier.plant in (m.plant, 0) or until
             same = same or _year(items, earlier.item) > 0  # in 2014 plain, today spotted leaves
             if before and earlier.character == m.character and same:
                 earlier.said = True

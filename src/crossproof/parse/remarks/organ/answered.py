@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import takewhile
 
 from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
-from crossproof.parse.remarks.organ.reply import replied
+from crossproof.parse.remarks.organ.reply import finds_none, replied
 from crossproof.parse.remarks.organ.scope import (
     HARDLY,
     Scope,
@@ -107,12 +107,21 @@ def _opens_range(items: list[Item], j: int) -> bool:
 def _opens_answer(items: list[Item], j: int) -> bool:
     """A colon or dash, or a bracket around one letter: `spots (N)`."""
     item = items[j]
-    if item.kinds & v.COMMA:  # leaf spots, yes; stem cavity, no
-        answered = j + 1 < len(items) and items[j + 1].entry.text in _ANSWERS
-        return answered and ends(items, j + 2) and _is_heading(items, j) and not _raised(items, j)
+    if item.kinds & v.COMMA:  # leaf spots, yes; stem cavity, no; leaf spots, none found
+        return _answers_alone(items, j + 1) and _is_heading(items, j) and not _raised(items, j)
     if item.kinds & v.COLON or (item.kinds & v.BREAK and item.entry.text in v.DASHES):
         return True
     return item.entry.text == "(" and j + 1 < len(items) and one_letter(items[j + 1])
+
+
+def _answers_alone(items: list[Item], k: int) -> bool:
+    """`yes`, `none found`, `not seen`, `never found any`: nothing else stands there."""
+    if ends(items, k):
+        return False
+    last = past(items, k + 1, v.SEE | v.FORM | v.THE, v.STATE | v.ORGAN)
+    alone = items[k].entry.text in _ANSWERS or finds_none(items[k])
+    fits = alone if last == k + 1 else items[k].kinds & (v.NOT | v.NONE)
+    return bool(fits) and ends(items, last)
 
 
 def _raised(items: list[Item], j: int) -> bool:

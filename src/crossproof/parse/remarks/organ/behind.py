@@ -118,10 +118,11 @@ def _new_pair(items: list[Item], j: int) -> bool:
 
 
 def _begins_state(items: list[Item], j: int) -> bool:
-    """`rings and (ordinary) spots`."""
+    """`rings and (ordinary) spots`, `rings and (a few solid) spots`."""
     kinds = items[j].kinds
     if (kinds == v.WORD or kinds & v.COUNT) and j + 1 < len(items):
-        return is_sign(items[j + 1])
+        k = past(items, j + 1, v.DEGREE)
+        return k < len(items) and is_sign(items[k])
     return bool(kinds & (v.STATE | v.DEGREE) and not kinds & v.ORGAN)
 
 

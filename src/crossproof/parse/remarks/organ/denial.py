@@ -216,14 +216,14 @@ def _deny(items: list[Item], j: int, scope: Scope) -> None:
         return
     if items[j].entry.text == "neither":
         scope.degree &= ~v.LARGE  # neither solid spots nor rings
-    outer = _outer_denial(items, j)
+    outer = outer_denial(items, j)
     scope.denied = outer == j
     scope.first = outer
     if j and items[j - 1].kinds & v.NEARLY and not items[j - 1].kinds & v.LIMIT:
         scope.denied, scope.degree, scope.first = False, scope.degree | v.SLIGHT, j - 1  # almost no
 
 
-def _outer_denial(items: list[Item], j: int) -> int:
+def outer_denial(items: list[Item], j: int) -> int:
     """The denial that takes back the one at item `j`: `not without`, `no leaf without`."""
     k = j - 1
     if k >= 0 and items[k].kinds & v.NOT and not items[k].kinds & v.LIMIT:
@@ -237,7 +237,8 @@ def _outer_denial(items: list[Item], j: int) -> int:
         k -= 1
     if k < 0 or items[k].kinds & v.LIMIT:
         return j
-    outer = items[k].kinds & (v.NOT | v.NONE) or items[k].entry.text in HARDLY
+    outer = items[k].kinds & (v.NOT | v.NONE) and not one_letter(items[k])  # 3 dotted n 2 not
+    outer = outer or items[k].entry.text in HARDLY
     return k if outer and (subject or items[k].kinds & v.NONE) else j
 
 

@@ -118,7 +118,7 @@ def _in_a_word(asked: _Asked) -> Reply | None:
 
 
 def _with_not(asked: _Asked) -> Reply | None:
-    """`spots not seen`, `a hole, not large`; not `not a spot on the leaves`, `not in the photo`."""
+    """`spots not seen`, `never found`, `a hole, not large`; not `not a spot on the leaves`."""
     items, j, after = asked.items, asked.j, asked.after
     if asked.colon and asked.kinds & v.NOT and (last := _on_any(items, j, asked.at.character)):
         return Reply(True, last)
@@ -126,10 +126,19 @@ def _with_not(asked: _Asked) -> Reply | None:
         return None
     if after & v.LARGE and ends(items, j + 2):
         return Reply(False, j + 1, v.SIZE)
+    in_one = finds_none(items[j])
+    in_one = in_one and (items[j].entry.text[-1] == "d" or ends(items, past(items, j + 1, v.THE)))
     seen = after & (v.SEE | v.YES) and not after & (v.STATE | v.LARGE | v.COUNT)
-    if seen and not _in_photo(items, j + 2) and not asked.anew:
-        return Reply(True, j + 1)
+    last = j if in_one else j + 1
+    if (seen or in_one) and not _in_photo(items, last + 1) and not asked.anew:
+        return Reply(True, last)
     return None
+
+
+def finds_none(item: Item) -> bool:
+    """`none found`, `never saw`, `did not find any`: one phrase that denies and says how."""
+    denies = bool(item.kinds & (v.NOT | v.NONE))
+    return denies and item.entry.text.endswith((" found", " seen", " saw", " any", " one"))
 
 
 def _on_any(items: list[Item], j: int, character: str) -> int:

@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from crossproof.parse.remarks.organ.attachment import Attachment
+from crossproof.parse.remarks.organ.denial import outer_denial
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.scope import EVERY, LACKS
 from crossproof.parse.remarks.plants import others
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, counted_from, is_twin
-from crossproof.parse.remarks.plants.exceptions import excepted
+from crossproof.parse.remarks.plants.exceptions import all_but_so_many, excepted
 from crossproof.parse.remarks.plants.held import does_so
 from crossproof.parse.remarks.plants.opposite import only_relates, opposite_of_last
 from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, has_them, set_apart
@@ -44,10 +45,11 @@ def left_out(
     extra: list[Mention | None] = [
         excepted(items, i, found, vocabulary)
         for i, item in enumerate(items)
-        if item.kinds & v.EXCEPT
+        if item.kinds & v.EXCEPT or all_but_so_many(items, i)
     ]
     for i, item in enumerate(items):
-        if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
+        denies = item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE
+        if denies and outer_denial(items, i) == i:  # not: no leaf without
             extra.append(
                 _others_not(items, i, found, vocabulary)
                 or _without(items, i, found, numbers, vocabulary)

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
+from crossproof.parse.remarks.organ.denial import outer_denial
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.scope import LACKS
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, is_leaf_spotted
@@ -37,7 +38,7 @@ def some_lack(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -
     for i, item in enumerate(items):
         if not item.kinds & (v.NOT | v.NONE) or item.kinds & (v.STATE | v.LIMIT):
             continue
-        alone = _denies_alone(items, i) and not further_up(items, i)
+        alone = _denies_alone(items, i) and outer_denial(items, i) == i and not further_up(items, i)
         m = _contrasted(items, i, found, vocabulary) if alone else None
         if m is not None:
             yield m

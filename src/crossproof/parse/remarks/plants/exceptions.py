@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.scope import EVERY
+from crossproof.parse.remarks.plants.limited import number_of
 from crossproof.parse.remarks.plants.opposite import opposite_of_last
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
@@ -41,6 +42,16 @@ def excepted(
     if not ends(items, k + 1):
         return None
     return opposite_of_last(items, i, found, vocabulary, k, _EXCEPTED)
+
+
+def all_but_so_many(items: list[Item], i: int) -> bool:
+    """`all the plants spotted-leaved but one.`: this `but` leaves one out."""
+    if items[i].entry.text != "but" or i + 1 >= len(items) or number_of(items[i + 1]) < 1:
+        return False
+    if any(not m.kinds & (v.STOP | v.BREAK) for m in items[i + 2 : i + 3]):
+        return False  # but one, which nobody tested
+    opens = [m.entry.text.split(" ")[0] for m in sentence_before(items, i)[:1]]  # all plain
+    return not (_EVERY | _NONE).isdisjoint(opens)
 
 
 def excepts(items: list[Item], i: int) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.mention import Mention
+from crossproof.parse.remarks.organ.reply import finds_none
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, ends, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
@@ -107,6 +108,8 @@ def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mentio
         return None
     if organ + 1 < size and items[organ + 1].kinds & v.STATE:
         return None  # lip unmarked, no sign of leaf spots
+    if finds_none(items[i]) and not any(m.kinds & v.ON for m in items[i:organ]):
+        return None  # never saw the leaves
     said = _said_of(items, i, organ, (i, organ), vocabulary, same=False)
     return said or _nothing_on(items, i, organ, vocabulary)
 

@@ -15,6 +15,7 @@ from crossproof.parse.remarks.plants.counted import (
     is_numbered,
     is_twin,
 )
+from crossproof.parse.remarks.plants.limited import number_of
 from crossproof.parse.remarks.plants.places import begins_in_a_place
 from crossproof.parse.remarks.plants.single import of_counted_leaves
 from crossproof.parse.remarks.text import vocabulary as v
@@ -44,6 +45,7 @@ def groups(items: list[Item]) -> list[int]:
     if len(lettered) > 1 or cues:
         cues.extend(lettered)
     cues.extend(in_letters(items))
+    cues.extend(_counted_by_organ(items))
     cues.extend(in_order(items))
     if not cues or of_counted_leaves(items, cues[0]):
         return numbers
@@ -71,6 +73,19 @@ def _with_its_figure(items: list[Item], i: int) -> bool:
     if not items[i].kinds & v.STATE or not ends(items, i + 2, v.OR):
         return False
     return i + 1 < len(items) and items[i + 1].value > 0
+
+
+def _counted_by_organ(items: list[Item]) -> list[int]:
+    """`Nine plants: 4 lvs spotted, 5 lvs plain`: as many as there are plants, so not of leaves."""
+    parts = [
+        i
+        for i in range(1, len(items) - 2)
+        if items[i].kinds & v.COUNT and is_organ(items[i + 1]) and items[i + 2].kinds & v.STATE
+    ]
+    total, first = sum(number_of(items[i]) for i in parts), parts[0] if parts[1:] else 0
+    plants = [k for k in range(1, first) if items[k].kinds & v.PLANTS]
+    whole = any(number_of(items[k - 1]) == total for k in plants)
+    return parts if whole else []
 
 
 def _other_plants_have(items: list[Item], i: int) -> bool:

@@ -8,7 +8,7 @@ from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.plants.counted import THE_OTHERS
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item, ends, is_organ
+from crossproof.parse.remarks.text.item import Item, ends, is_organ, sentence_before
 
 _LONE = frozenset(general_words()["lone_plant"])
 _ONE = frozenset({"plant", "spike", "individual"})
@@ -18,7 +18,7 @@ _EVERY = EVERY | {"no", "any", "none"}
 
 def as_one(items: list[Item], found: list[Mention], present: int) -> None:
     """Of a plant that stands alone all is said, of whatever leaf."""
-    if len(found) > 1 and present & v.PLANTS and is_single(items):
+    if len(found) > 1 and present & (v.PLANTS | v.EXCEPT | v.BUT) and is_single(items):
         for m in found:
             m.plant = 0
 
@@ -27,9 +27,9 @@ def is_single(items: list[Item]) -> bool:
     """`One plant. Leaves …`, `lone spike by the gate, …`: no other plant is spoken of."""
     if any(m.kinds & v.MANY or m.kinds & v.SPECIES for m in items):
         return False
-    return _numbers_leaves(items) or any(
-        m.kinds & v.PLANTS and _stands_alone(items, i) for i, m in enumerate(items)
-    )
+    if _numbers_leaves(items) or _leaves_one_out(items):
+        return True
+    return any(m.kinds & v.PLANTS and _stands_alone(items, i) for i, m in enumerate(items))
 
 
 def _stands_alone(items: list[Item], i: int) -> bool:
@@ -47,6 +47,17 @@ def _stands_alone(items: list[Item], i: int) -> bool:
         return False  # one plant, …; two, …
     one = i > 0 and (items[i - 1].entry.text == "one" or items[i - 1].value == 1)
     return one and (i == 1 or bool(items[i - 2].kinds & v.LIMIT))
+
+
+def _leaves_one_out(items: list[Item]) -> bool:
+    """`all the leaves plain but one (with three dots)`; not `all the leaves … but one plant`."""
+    for i in range(len(items) - 1):
+        if items[i].kinds & (v.EXCEPT | v.BUT) and items[i + 1].entry.text == "one":
+            here = [m.entry.text for m in sentence_before(items, i) if not m.kinds & (v.THE | v.ON)]
+            whole = EVERY & {*here[:1]} and _ON_ONE_PLANT & {*here[1:3]}
+            if (whole or "leaf" in here[:1]) and ends(items, i + 2, v.AND | v.WITH):
+                return True
+    return False
 
 
 def _numbers_leaves(items: list[Item]) -> bool:

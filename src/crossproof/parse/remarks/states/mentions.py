@@ -208,7 +208,8 @@ def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention
     if is_unanswered(items, i, at) or denied_elsewhere(items, i, at):
         return None
     scope = around(items, i, at)
-    state = "" if only_tells_kind(items, i, at, scope, scale) else state_of(at, scope, scale)
+    only_kind = only_tells_kind(items, i, at, scope, scale)
+    state = "" if only_kind else state_of(items, i, at, scope, scale)
     if not state:
         return None
     if between_two(items, i):

@@ -36,7 +36,7 @@ OURS: Final = STATE | ORGAN | SLIGHT | NEARLY | NOT | NONE | PHOTO
 # A sentence without any of these says nothing, and changes nothing that others say.
 MATTERS: Final = (
     STATE | ORGAN | PHOTO | NO_CAMERA | UNSEEN | EXAMINE | SEE | NOT | NONE | YES | ASK | NAMED
-    | SPECIES | OTHER | OWN | SAYS | WRONG | ACTUALLY | MANY | VARIED | SUPPOSE | UNSURE
+    | SPECIES | OTHER | OWN | SAYS | WRONG | ACTUALLY | MANY | VARIED | SUPPOSE | UNSURE | STRUCK
     | PARENTS_BOTH | PARENTS_ONE | PARENTS_NONE | PARENTS_UNKNOWN
 )  # fmt: skip
 
@@ -67,7 +67,7 @@ TABLES: Final = {
     "flower_parts": ORGAN | FLOWER, "neutral": NEUTRAL, "except": EXCEPT,
     "elsewhere": ELSEWHERE, "blemish": BLEMISH, "plan": PLAN, "unfilled": UNFILLED,
     "fulfilled": FULFILLED, "fulfilled_and": FULFILLED | AND, "refutes": SAYS | WRONG | REFUTES,
-    "struck": STRUCK | WRONG, "retracts": RETRACTS, "be": BE, "be_now": NOW,
+    "struck": STRUCK | WRONG, "passed_over": STRUCK, "retracts": RETRACTS, "be": BE, "be_now": NOW,
     "they": THEY | WORD, "of_marks": WORD, "sites": WORD, "totals": WORD, "orderly": ORDERLY | WORD,
     "relative": RELATIVE, "disowns": DISOWNS, "this_record": RECORD | OWN, "again": AGAIN | WORD,
     "read": READ, "oath": OATH, "topic": ON | WORD, "throughout": ON | PLAIN,
