@@ -44,14 +44,14 @@ def is_said_otherwise(items: list[Item], first: int, i: int, last: int) -> bool:
         return True  # are for others to judge
     if item.kinds & v.PLAN and (k == last + 1 or items[k - 1].kinds & v.LIMIT):
         return True  # leaf spots need a better lens; leaf spots: homework
-    if item.entry.text in _LOOKED_AT and is_sign(items[i]) and _stops(items, k + 1):
+    if item.entry.text in _LOOKED_AT and is_sign(items[i]) and _ends_sentence(items, k + 1):
         return True  # leaf spots checked.
     if item.entry.text == "what" and k + 1 < len(items) and items[k + 1].kinds & v.THE:
         return True  # a hollow stem is what the key asks for
     return item.kinds in _UNKNOWN and not item.entry.topic & _KNOWN
 
 
-def _stops(items: list[Item], k: int) -> bool:
+def _ends_sentence(items: list[Item], k: int) -> bool:
     return k >= len(items) or bool(items[k].kinds & v.STOP)
 
 
