@@ -15,7 +15,13 @@ from crossproof.parse.remark import parse_remark
 
 LEAF = {"spotted": "marked", "plain": "unmarked"}
 STATES = [*product(LEAF, ("hollow", "solid"))]
-BEFORE = ("", "", "Wet meadow by the sluice. ", "Single plant, 40 cm. ", "Brackenby Fen, 12.vi.2014: ")
+BEFORE = (
+    "",
+    "",
+    "Wet meadow by the sluice. ",
+    "Single plant, 40 cm. ",
+    "Brackenby Fen, 12.vi.2014: ",
+)
 OURS = (
     *("leaves {} and stem {}", "plant with {} leaves and {} stem", "{} leaves, a {} stem"),
     *("the leaves are {} and the stem {}", "{}-leaved, {}-stemmed", "leaves ({}) and stem ({})"),

@@ -22,7 +22,8 @@ def zip_folder(folder: Path, zip_path: Path) -> None:
             setattr(member, _LEVEL, _FAST)  # a member of one's own doesn't take the archive's
             member.external_attr = 0o644 << 16
             member.create_system = 3
-            with path.open("rb") as source, archive.open(member, "w", force_zip64=True) as target:
+            member.file_size = path.stat().st_size  # tells whether it needs the headers of Zip64
+            with path.open("rb") as source, archive.open(member, "w") as target:
                 shutil.copyfileobj(source, target, 1 << 20)
 
 
