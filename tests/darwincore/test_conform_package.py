@@ -290,6 +290,15 @@ def climbing_tar(folder: Path) -> Path:
     return path
 
 
+def linking_tar(folder: Path) -> Path:
+    path = folder / "linking.tar.gz"
+    with tarfile.open(path, "w:gz") as archive:
+        link = tarfile.TarInfo("datapackage.json")
+        link.type, link.linkname = tarfile.SYMTYPE, "/etc/hostname"
+        archive.addfile(link)
+    return path
+
+
 def bomb(folder: Path) -> Path:
     path = folder / "bomb.zip"
     with (
@@ -313,11 +322,12 @@ def broken(folder: Path) -> Path:
         (lambda folder: folder / "nowhere", "unpacking", "no such file"),
         (climbing, "unpacking", "climbs out"),
         (climbing_tar, "unpacking", "climbs out"),
+        (linking_tar, "unpacking", "is no file"),
         (bomb, "unpacking", "refused"),
         (broken, "unpacking", "neither a folder nor a zip"),
         (lambda folder: folder, "kind", "neither meta.xml nor datapackage.json"),
     ],
-    ids=["nowhere", "climbing zip", "climbing tar", "bomb", "broken", "nothing"],
+    ids=["nowhere", "climbing zip", "climbing tar", "linking tar", "bomb", "broken", "nothing"],
 )
 def test_what_cannot_be_opened(
     make: Callable[[Path], Path], rule: str, says: str, tmp_path: Path
