@@ -7,7 +7,15 @@ from itertools import pairwise
 from crossproof.parse.remarks.certainty.nouns import FILLS, finds, is_dash
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, past, sets_apart, stretch_start
+from crossproof.parse.remarks.text.item import (
+    Item,
+    back,
+    ends,
+    is_organ,
+    past,
+    sets_apart,
+    stretch_start,
+)
 
 _GAINS = frozenset({"get", "develop", "form", "grow", "bear", "sport", "lose", "have", "show"})
 _CAN = frozenset({"can", "may", "might"})
@@ -80,9 +88,7 @@ def stands_with_bare_organ(items: list[Item], i: int, last: int) -> bool:
 
 def _is_borne(items: list[Item], i: int) -> bool:
     """`leaves with a few spots (and stem tall)`, `leaves without spots`: said of the organ."""
-    j = i - 1
-    while j > 0 and items[j].kinds & (v.THE | v.DEGREE | v.COUNT) and not items[j].kinds & v.NOT:
-        j -= 1
+    j = back(items, i - 1, v.THE | v.DEGREE | v.COUNT, v.NOT, first=0)
     return j > 0 and bool(items[j].kinds & (v.WITH | v.NOT)) and is_organ(items[j - 1])
 
 

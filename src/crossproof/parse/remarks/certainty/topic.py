@@ -45,7 +45,7 @@ from crossproof.parse.remarks.certainty.put_off import (
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.plants.distributed import MIXED
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, is_organ
+from crossproof.parse.remarks.text.item import Item, back, is_organ
 
 
 class Kinds(NamedTuple):
@@ -136,9 +136,7 @@ def _is_named_only(
 
 def is_named_in_passing(items: list[Item], i: int) -> bool:
     """`variable in leaf marking`, `no photo of leaf spots`: no word that there are any."""
-    j = i - 1
-    while j > 0 and items[j].kinds & (v.ORGAN | v.THE):
-        j -= 1
+    j = back(items, i - 1, v.ORGAN | v.THE, first=0)
     if j > 0 and items[j].entry.text in ("in", "of", "as to", "as regards"):
         if items[j - 1].kinds & v.VARIED:
             return items[j - 1].entry.text not in MIXED

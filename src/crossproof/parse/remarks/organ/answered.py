@@ -190,7 +190,7 @@ def _degree_behind_comma(items: list[Item], j: int, at: Attachment, scope: Scope
         return
     turns = k < len(items) and items[k].entry.text.startswith("but ")
     if k < len(items) and items[k].kinds & fitting and (joins or turns):
-        last = k + 1 >= len(items) or bool(items[k + 1].kinds & (v.LIMIT | v.ON | v.THE))
+        last = ends(items, k + 1, v.ON | v.THE)
         if last:
             scope.degree |= items[k].kinds & v.DEGREE
             scope.last = k

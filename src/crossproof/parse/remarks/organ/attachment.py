@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from crossproof.parse.remarks.organ.alone import nothing_else_said
 from crossproof.parse.remarks.organ.scope import EVERY
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, back
 from crossproof.parse.remarks.text.vocabulary import Sense
 
 _SPACE = 2  # characters between two words: where more stand, words were left out
@@ -95,8 +95,7 @@ def _has_its_own(items: list[Item], j: int) -> bool:
         return items[k].entry.text not in EVERY
     if k >= 0 and any(c in items[k].entry.senses for c in items[j].entry.organs):
         return not is_sign(items[k]) or bool(items[j + 1].kinds & v.COMMA)
-    while k >= 0 and items[k].kinds & (v.THE | v.VARIED) and not items[k].kinds & v.ON:
-        k -= 1
+    k = back(items, k, v.THE | v.VARIED, v.ON)
     if k > 1 and items[k].entry.text == "of" and items[k - 1].kinds & (v.VARIED | v.WORD):
         k -= 2  # on either side of the leaves
     if k < 1 or not items[k].kinds & v.ON:

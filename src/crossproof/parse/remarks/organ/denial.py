@@ -14,7 +14,7 @@ from crossproof.parse.remarks.organ.scope import (
     unpunctuated,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, is_organ, phrase_before
+from crossproof.parse.remarks.text.item import Item, back, is_organ, phrase_before
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _HEADS = frozenset({"nowhere", "nothing"})
@@ -144,9 +144,7 @@ def _denied_from_afar(items: list[Item], i: int, at: Attachment) -> int:
 
 def _neither_plant(items: list[Item], i: int) -> int:
     """`neither this nor the fuchsii beside it had a leaf spot`."""
-    k = i
-    while k and items[k].kinds & (_BEARS | v.STATE) and not items[k].kinds & (v.WITH | v.LIMIT):
-        k -= 1
+    k = back(items, i, _BEARS | v.STATE, v.WITH | v.LIMIT, first=0)
     if not items[k].kinds & v.WITH:
         return -1
     here = [n for n in range(k) if items[n].phrase == items[i].phrase]
@@ -160,9 +158,7 @@ def _neither_plant(items: list[Item], i: int) -> int:
 
 def _denied_over_aside(items: list[Item], i: int) -> int:
     """The `does not` of `it does not, as its mother does, have leaf spots`; -1 without one."""
-    k = i - 1
-    while k > 0 and items[k].kinds & _BEARS and not items[k].kinds & v.LIMIT:
-        k -= 1
+    k = back(items, i - 1, _BEARS, v.LIMIT, first=0)
     if k < 1 or not items[k].kinds & v.COMMA or not items[k + 1].kinds & v.WITH:
         return -1
     phrase = items[k].phrase
@@ -188,9 +184,7 @@ def _told_before(items: list[Item], j: int, at: Attachment) -> bool:
     """`stem not hollow  leaves plain`: the denial is of the state it stands before."""
     if not items[j].kinds & v.STATE or is_sign(items[j]):
         return False
-    k = j - 1
-    while k >= 0 and items[k].kinds & (v.NOT | v.DEGREE) and not items[k].kinds & v.LIMIT:
-        k -= 1
+    k = back(items, j - 1, v.NOT | v.DEGREE, v.LIMIT)
     told = (
         k >= 0
         and is_organ(items[k])

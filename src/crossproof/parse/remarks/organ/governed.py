@@ -10,7 +10,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, back
 
 _OWN_WORDS = v.THE | v.DEGREE | v.COUNT | v.STATE | v.ORGAN | v.NUMBER | v.PLANTS
 _LICENSES = v.NOT | v.NONE | v.WITH | v.SEE | v.YES
@@ -63,9 +63,7 @@ def _of_whole_plant(items: list[Item], i: int, at: Attachment) -> bool:
     """`the plant was solid, sturdy`: said of its build, not of an organ that nobody names."""
     if at.organ >= 0 or at.sense.role != "alone" or not items[i].lead & v.BE:
         return False
-    j = i - 1
-    while j > 0 and items[j].kinds & (v.DEGREE | v.NOT):
-        j -= 1
+    j = back(items, i - 1, v.DEGREE | v.NOT, first=0)
     return j >= 0 and "plant" in items[j].entry.text
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from crossproof.parse.remarks.organ.attachment import Attachment
 from crossproof.parse.remarks.organ.scope import Scope
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, back
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _TELLS_WHICH = v.THE | v.COUNT | v.SIZE | v.LARGE | v.WORD
@@ -24,9 +24,7 @@ def _only_of_a_part(items: list[Item], i: int, organ: int) -> bool:
     """`only the topmost leaf lacks spots`; not `only the leaves are plain`, `only two leaves …`."""
     if not 0 < organ < i or items[organ + 1].entry.text == "no":
         return False
-    k = organ - 1
-    while k and items[k].kinds & _TELLS_WHICH and not items[k].kinds & (v.ONLY | v.LIMIT):
-        k -= 1
+    k = back(items, organ - 1, _TELLS_WHICH, v.ONLY | v.LIMIT, first=0)
     which = any(m.kinds & v.COUNT or not m.kinds & v.THE for m in items[k + 1 : organ])
     opens = items[k].kinds & v.ONLY and (not k or items[k - 1].kinds & v.LIMIT)
     part = opens and (which or items[organ].lead & v.HEIGHTS)

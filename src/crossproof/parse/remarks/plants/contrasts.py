@@ -17,7 +17,7 @@ from crossproof.parse.remarks.plants.opposite import only_relates, opposite_of_l
 from crossproof.parse.remarks.plants.organ_answers import denied_of_organ, has_them, set_apart
 from crossproof.parse.remarks.plants.tallies import not_so_many
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, past
+from crossproof.parse.remarks.text.item import Item, back, ends, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _EVERY = EVERY | {"any"}
@@ -27,9 +27,7 @@ _NIL = -1  # plants that no count of ours numbers
 
 def with_and_without(items: list[Item], m: Mention, at: Attachment) -> Mention | None:
     """`plants with and without spots` are two kinds of plant."""
-    j = m.item - 1
-    while j > 0 and items[j].kinds & (v.ORGAN | v.DEGREE) and not items[j].kinds & v.NOT:
-        j -= 1
+    j = back(items, m.item - 1, v.ORGAN | v.DEGREE, v.NOT, first=0)
     told = [bool(items[k].kinds & (v.WITH | v.NOT)) for k in (j, j - 2) if k >= 0]
     joined = j > 1 and items[j - 1].kinds & v.AND and told == [True, True]
     joined = joined and items[j - 1].start - items[j - 2].end == 1  # not: with purple and no …

@@ -16,7 +16,7 @@ from crossproof.parse.remarks.organ.scope import LACKS
 from crossproof.parse.remarks.plants.counted import THE_OTHERS, is_leaf_spotted
 from crossproof.parse.remarks.plants.opposite import further_up, only_relates
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, past
+from crossproof.parse.remarks.text.item import Item, back, ends, is_organ, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 MIXED = frozenset({"mixed", "mix", "a mix", "mixture", "a mixture"})
@@ -110,8 +110,7 @@ def _is_a_place(items: list[Item], k: int) -> bool:
     if not items[k].kinds & v.OTHER or items[k].kinds & v.SPECIES:
         return False
     k -= 1
-    while k > 0 and items[k].kinds & v.THE:
-        k -= 1
+    k = back(items, k, v.THE, first=0)
     return k > 0 and bool(items[k].kinds & (v.ON | v.AMONG))
 
 
@@ -155,9 +154,7 @@ def of_both_sorts(
         absent = vocabulary.scales[m.character].absent
         if m.role != "sign" or not absent or m.state == absent or m.weight == "questioned":
             continue
-        j = m.item - 1
-        while j > 0 and items[j].kinds & (v.ORGAN | v.THE):
-            j -= 1
+        j = back(items, m.item - 1, v.ORGAN | v.THE, first=0)
         if j > 0 and items[j].kinds & v.ON and items[j - 1].entry.text in MIXED:
             yield replace(m, state=absent, start=items[j - 1].start, plant=_LACKING)
             return

@@ -8,6 +8,7 @@ from crossproof.parse.remarks.plants.named import ANOTHER
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import (
     Item,
+    back,
     ends,
     is_organ,
     past,
@@ -185,8 +186,7 @@ def neighbour_with(items: list[Item], i: int) -> bool:
         return False
     k = i - 1
     passed = v.THE | v.COUNT | (v.WORD if whose else 0)
-    while k >= 0 and items[k].kinds & passed and not items[k].kinds & v.LIMIT:
-        k -= 1
+    k = back(items, k, passed, v.LIMIT)
     if k < 0:
         return False
     if items[k].kinds & v.AMONG and items[k].entry.text != "from":
@@ -227,8 +227,7 @@ def names_ground(items: list[Item], i: int) -> bool:
     begin = any(m.kinds & begins for m in items[i + 1 : k + 2] if m.phrase == items[i].phrase)
     k = i - 1
     placed = v.AMONG | v.ELSEWHERE | v.ON | v.THE | v.OWN | v.WORD | v.NUMBER
-    while k > 0 and items[k].kinds & placed and not items[k].kinds & (v.LIMIT | ANOTHER):
-        k -= 1
+    k = back(items, k, placed, v.LIMIT | ANOTHER, first=0)
     return begin and bool(items[k].kinds & ANOTHER)
 
 

@@ -6,7 +6,14 @@ from itertools import pairwise
 
 from crossproof.parse.remarks.organ.scope import LACKS
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, phrase_before, sentence_before
+from crossproof.parse.remarks.text.item import (
+    Item,
+    back,
+    ends,
+    is_organ,
+    phrase_before,
+    sentence_before,
+)
 
 ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
@@ -65,9 +72,7 @@ def names_what_stands_before(items: list[Item], i: int) -> bool:
 
 def turned_out(items: list[Item], i: int) -> bool:
     """`that hollow stem turned out to be hogweed`."""
-    k = i - 1
-    while k > 0 and items[k].kinds & v.THE:
-        k -= 1
+    k = back(items, i - 1, v.THE, first=0)
     return k > 0 and items[k].entry.text.startswith(_TURNED_OUT)
 
 
@@ -128,9 +133,7 @@ def only_flowers_of(items: list[Item], i: int) -> bool:
 
 
 def joined_with_ours(items: list[Item], i: int) -> bool:
-    j = i - 1
-    while j > 0 and items[j].kinds & v.THE and not items[j].kinds & v.AND:
-        j -= 1
+    j = back(items, i - 1, v.THE, v.AND, first=0)
     joins = v.AND | (v.OR if items[j].entry.text == "nor" else 0)
     return j > 0 and bool(items[j].kinds & joins) and bool(items[j - 1].kinds & v.OWN)
 
@@ -179,9 +182,7 @@ def is_formula(items: list[Item], i: int) -> bool:
 
 def shift(items: list[Item], i: int, marks: list[bool]) -> str:
     """What naming another plant at item `i` does; marks what it takes with it backwards."""
-    j = i - 1
-    while j >= 0 and items[j].kinds & _AROUND_NAME and not items[j].kinds & (v.STATE | v.LIMIT):
-        j -= 1
+    j = back(items, i - 1, _AROUND_NAME, v.STATE | v.LIMIT)
     if _begins_there(items, i, j):
         return "subject"
     if items[j].kinds & v.WORD and items[j - 1].kinds & (v.ON | v.WORD):
@@ -265,8 +266,7 @@ def names_all_before(items: list[Item], i: int) -> bool:
         return False
     k = i - 1
     passed = v.ONLY | v.SLIGHT | v.THE | v.WORD
-    while k > 0 and items[k].kinds & passed and not items[k].kinds & v.LIMIT:
-        k -= 1
+    k = back(items, k, passed, v.LIMIT, first=0)
     turned = items[k].entry.text in ("but", "though")
     here = [m for m in items[:k] if m.sentence == items[i].sentence]
     return k > 0 and turned and not any(m.kinds & v.OWN for m in here)

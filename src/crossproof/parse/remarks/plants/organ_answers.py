@@ -6,7 +6,7 @@ from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.reply import finds_none
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, past
+from crossproof.parse.remarks.text.item import Item, back, ends, past
 from crossproof.parse.remarks.text.vocabulary import Vocabulary
 
 _SHORT = 3  # items before the state: `nothing`, `no part`
@@ -150,9 +150,7 @@ def _organ_right_before(items: list[Item], i: int) -> int:
     if i > 2 and items[i - 1].kinds & v.OWN and items[i - 2].entry.text in ("of", "on"):
         return i - 3
     if i > 2 and items[i - 1].kinds & v.COMMA and items[i - 2].kinds & v.ORGAN:
-        k = i - 3
-        while k > 0 and items[k].kinds & v.THE:
-            k -= 1
+        k = back(items, i - 3, v.THE, first=0)
         if items[k].kinds & v.ON and (not k or items[k - 1].kinds & v.LIMIT):
             return i - 2
     return i - 1

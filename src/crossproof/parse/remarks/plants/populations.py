@@ -19,7 +19,7 @@ from crossproof.parse.remarks.plants.limited import number_of
 from crossproof.parse.remarks.plants.places import begins_in_a_place
 from crossproof.parse.remarks.plants.single import of_counted_leaves
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, ends, is_organ, sets_apart
+from crossproof.parse.remarks.text.item import Item, back, ends, is_organ, sets_apart
 
 _ANOTHER_ONE = ("the other ", "that one", "the next one", "as many ")
 
@@ -220,8 +220,7 @@ def _counted(items: list[Item], i: int) -> bool:
         j -= 1  # 3 x spotted
     if j > 0 and items[j].kinds & v.PLANTS:
         j -= 1
-        while j > 0 and items[j].kinds & (v.THE | v.ON) and not items[j].kinds & v.COUNT:
-            j -= 1  # a few of the plants spotted
+        j = back(items, j, v.THE | v.ON, v.COUNT, first=0)  # a few of the plants spotted
     return (j >= 0 and bool(items[j].kinds & v.COUNT)) or counted_behind(items, i)
 
 
@@ -268,8 +267,6 @@ def _without_organ(items: list[Item], i: int) -> Attachment | None:
 
 def _excepted(items: list[Item], i: int) -> bool:
     """`apart from a single unmarked plant`."""
-    j = i - 1
-    while j >= 0 and items[j].kinds & (v.THE | v.COUNT | v.DEGREE) and not items[j].kinds & v.LIMIT:
-        j -= 1
+    j = back(items, i - 1, v.THE | v.COUNT | v.DEGREE, v.LIMIT)
     behind = items[i + 1].kinds if i + 1 < len(items) else 0
     return j >= 0 and bool(items[j].kinds & v.EXCEPT and behind & (v.PLANTS | v.OWN))

@@ -7,6 +7,7 @@ from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.lexicon import Word, ends_at
+from crossproof.parse.remarks.text.item import back
 
 Span = tuple[int, int]
 
@@ -227,9 +228,7 @@ def first_of_phrase(words: list[Word], i: int) -> int:
 
 def _spoke(words: list[Word], i: int) -> Span | None:
     """`the lip alone persuaded me`, `flower colour suggests hybrid`, `lip says hybrid`."""
-    j = i - 1
-    while j >= 0 and words[j].kinds & (x.THE | x.OF | x.LIGHT | x.FLOWER):
-        j -= 1
+    j = back(words, i - 1, x.THE | x.OF | x.LIGHT | x.FLOWER)
     if (
         j >= 1
         and words[j].kinds & x.AND

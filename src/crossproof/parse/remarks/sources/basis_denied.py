@@ -10,6 +10,7 @@ from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.text.item import back
 
 Span = tuple[int, int]
 
@@ -31,9 +32,7 @@ def said_by_denial(words: list[Word], i: int) -> Iterator[Span | None]:
 
 def _nothing_beyond(words: list[Word], i: int) -> Span | None:
     """`didn't look past the flowers`, `nothing bears it out bar the lip`; not `no photo of …`."""
-    j = i - 1
-    while j >= 0 and words[j].kinds & _TO_BEYOND and not words[j].kinds & (x.BEYOND | x.BUT_FOR):
-        j -= 1
+    j = back(words, i - 1, _TO_BEYOND, x.BEYOND | x.BUT_FOR)
     if j < 1 or words[j - 1].kinds & x.OF or words[j].text == "but for":
         return None
     bars = words[j].kinds & x.BUT_FOR
@@ -115,9 +114,7 @@ def _names_else(words: list[Word], denied: int) -> bool:
 
 def _nothing_without(words: list[Word], i: int) -> Span | None:
     """`take away the lip and this record has nothing under it`, `no lip, no name`."""
-    j = i - 1
-    while j >= 0 and words[j].kinds & (x.THE | x.LIGHT | x.FLOWER):
-        j -= 1
+    j = back(words, i - 1, x.THE | x.LIGHT | x.FLOWER)
     if j < 0:
         return None
     without = words[j].text == "without"

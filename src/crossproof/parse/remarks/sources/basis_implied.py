@@ -7,6 +7,7 @@ from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.lexicon import Word, ends_at
+from crossproof.parse.remarks.text.item import back
 
 Span = tuple[int, int]
 
@@ -60,9 +61,7 @@ def implied(words: list[Word], i: int, others_stated: bool) -> Iterator[Span | N
 
 def all_or_what(words: list[Word], i: int) -> Iterator[Span | None]:
     """`all I could use was the lip`, `the lip is what I could see`: a `could` denies nothing."""
-    j = i - 1
-    while j >= 0 and words[j].kinds & x.THE:
-        j -= 1
+    j = back(words, i - 1, x.THE)
     if j < 0 or not words[j].kinds & x.NOT:
         yield _is_what_named(words, i)
         yield _all_of_use(words, i)
@@ -89,8 +88,7 @@ def _opens(words: list[Word], i: int) -> bool:
     fixed = fixed or (j >= 0 and bool(words[j].kinds & (x.THE | x.COUNT | x.NUMBER | x.ONLY)))
     if j < i - 1 and not fixed:
         return False
-    while j >= 0 and words[j].kinds & (x.THE | x.COUNT | x.LIGHT | x.ONLY | x.NUMBER):
-        j -= 1
+    j = back(words, j, x.THE | x.COUNT | x.LIGHT | x.ONLY | x.NUMBER)
     if j < 0 or words[j + 1].text in _IS:
         return True
     before = words[j]
@@ -184,9 +182,7 @@ def _links(between: list[Word]) -> bool:
 
 def _parts_set_aside(words: list[Word], i: int) -> Span | None:
     """`leaves and stem passed over in favour of the lip`, `preferred the flowers to the leaves`."""
-    j = i - 1
-    while j >= 0 and words[j].kinds & (x.THE | x.FLOWER | x.OWN):
-        j -= 1
+    j = back(words, i - 1, x.THE | x.FLOWER | x.OWN)
     if j < 0:
         return None
     if words[j].text.startswith("prefer"):
@@ -239,9 +235,7 @@ def _used_instead(words: list[Word], i: int) -> Span | None:
 
 def _one_character(words: list[Word], i: int) -> Span | None:
     """`single-character name (lip)`, `ID on one character, viz. the lip`."""
-    j = i - 1
-    while j >= 0 and words[j].kinds & (x.THE | x.STOP | x.FLOWER | x.VIZ):
-        j -= 1
+    j = back(words, i - 1, x.THE | x.STOP | x.FLOWER | x.VIZ)
     if j < 2 or not words[j].kinds & (x.OPEN | x.COMMA | x.COLON | x.BREAK):
         return None
     for k in range(j - 1, max(j - 4, 0), -1):

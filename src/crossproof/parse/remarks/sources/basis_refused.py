@@ -8,6 +8,7 @@ from typing import Final
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.basis_together import denials
 from crossproof.parse.remarks.sources.lexicon import Word, ends_at
+from crossproof.parse.remarks.text.item import back
 
 _FAR = ("anything", "far ", "a far cry", "more than")
 _NEARLY = frozenset({"almost", "nearly", "wrongly", "mistakenly"})
@@ -140,9 +141,7 @@ def _part_joined(words: list[Word], i: int) -> bool:
 
 def _leads_part(words: list[Word], i: int) -> bool:
     """`leaf and flower`, `leaves as well as lip`: a part is joined before the flower."""
-    j = i - 1
-    while j >= 0 and words[j].kinds & (x.THE | x.LIGHT | x.FLOWER):
-        j -= 1
+    j = back(words, i - 1, x.THE | x.LIGHT | x.FLOWER)
     if j < 1 or not words[j].kinds & (x.AND | x.OR) or words[j].kinds & x.HARD:
         return False
     return bool(words[j - 1].kinds & x.PART)
@@ -174,9 +173,7 @@ def _another_ground(words: list[Word]) -> bool:
                 break
             if kinds & x.SPEAKS:
                 return True
-        j = p - 1
-        while j >= 0 and words[j].kinds & _TO_PART and not words[j].kinds & (x.LIMIT | x.FROM):
-            j -= 1
+        j = back(words, p - 1, _TO_PART, x.LIMIT | x.FROM)
         if j > 0 and words[j].kinds & x.FROM:
             named = [
                 m for m in range(max(j - 4, 0), j + 1) if words[m].kinds & (x.NAME | x.WEAK_NAME)

@@ -7,6 +7,7 @@ from typing import Final
 
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.text.item import back
 
 Span = tuple[int, int]
 
@@ -177,9 +178,7 @@ def _plainly_names(words: list[Word], k: int, i: int) -> bool:
         return False
     if kinds & x.WRITTEN or (k == i + 1 and kinds & x.NAMING):
         return False
-    b = k - 1
-    while b > 0 and words[b].kinds & x.THE:
-        b -= 1
+    b = back(words, k - 1, x.THE, first=0)
     if b > 0 and words[b].text == "for" and words[b - 1].kinds & (x.FLOWER | x.SAW) & ~x.USED:
         return False  # flowers sent for naming
     behind = words[k + 1] if k + 1 < len(words) else None

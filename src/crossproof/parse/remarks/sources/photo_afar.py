@@ -7,6 +7,7 @@ from typing import Final
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.lexicon import Word
 from crossproof.parse.remarks.sources.photo_denial import Reading
+from crossproof.parse.remarks.text.item import back
 
 _LEAD: Final = x.THE | x.COUNT | x.GET | x.LIGHT | x.OF | x.OWN | x.PRONOUN
 _PARTS: Final = x.STOP | x.BREAK | x.ASK | x.COLON | x.OPEN
@@ -17,9 +18,7 @@ _FAILS: Final = frozenset({"forgot", "omitted", "neglected", "failed", "declined
 
 def denied_afar(words: list[Word], i: int) -> Reading | None:
     """`forgot, in the rain, to take a photo`, `too busy counting to`, `nothing by way of`."""
-    k = i - 1
-    while k >= 0 and words[k].kinds & _LEAD and not words[k].kinds & x.LIMIT:
-        k -= 1
+    k = back(words, i - 1, _LEAD, x.LIMIT)
     if k < 0 or words[k].sentence != words[i].sentence:
         return None
     return _none_by_way(words, k, i) or _too_much(words, k, i) or _behind_aside(words, k, i)

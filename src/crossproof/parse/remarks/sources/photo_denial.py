@@ -6,6 +6,7 @@ from typing import Final, Literal, NamedTuple
 
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.lexicon import Word, ends_at
+from crossproof.parse.remarks.text.item import back
 
 Polarity = Literal["stated", "denied", "open"]
 
@@ -58,9 +59,7 @@ def denied_before(words: list[Word], i: int) -> Reading | None:
 
 def _too_for(words: list[Word], i: int) -> int:
     """The `too` of `too dark under the trees for a photo`, `raining too hard for …`; or -1."""
-    k = i - 1
-    while k > 0 and words[k].kinds & (x.THE | x.COUNT | x.QUALITY | x.BETTER):
-        k -= 1
+    k = back(words, i - 1, x.THE | x.COUNT | x.QUALITY | x.BETTER, first=0)
     if k < 2 or words[k].text != "for":
         return -1
     here = (j for j in range(k - 2, -1, -1) if words[j].phrase == words[i].phrase)

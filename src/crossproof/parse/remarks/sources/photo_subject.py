@@ -6,6 +6,7 @@ from typing import Final, Literal
 
 from crossproof.parse.remarks.sources import lexicon as x
 from crossproof.parse.remarks.sources.lexicon import Word
+from crossproof.parse.remarks.text.item import back
 
 Subject = Literal["plant", "part", "else"]
 
@@ -118,9 +119,7 @@ def _compound(words: list[Word], i: int) -> int:
     if not i or words[i - 1].phrase != words[i].phrase:
         return 0
     kinds = words[i - 1].kinds & _THINGS
-    j = i - 2
-    while j >= 0 and words[j].kinds & (x.THE | x.LIGHT | x.COUNT):
-        j -= 1
+    j = back(words, i - 2, x.THE | x.LIGHT | x.COUNT)
     behind_preposition = j >= 0 and words[j].kinds & (x.PREPOSITION | x.AND)
     if behind_preposition and words[j].phrase == words[i].phrase:
         return 0

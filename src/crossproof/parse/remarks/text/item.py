@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from crossproof.parse.remarks.text.vocabulary import (
     ADJECTIVE,
@@ -40,6 +42,13 @@ class Item:
     hyphened: bool = False  # a state word behind a hyphen: `leaf-spotted`
 
 
+class Spoken(Protocol):
+    """An item, or a word of a photo's or a flower's lexicon: whatever has kinds."""
+
+    @property
+    def kinds(self) -> int: ...
+
+
 def all_kinds(items: list[Item]) -> int:
     """Everything that any of the items may be, to see at once what need not be looked for."""
     kinds = 0
@@ -72,6 +81,13 @@ def past(items: list[Item], k: int, kinds: int, but: int = 0) -> int:
     """The first item from `k` on that is none of `kinds`, or is one of `but` as well."""
     while k < len(items) and items[k].kinds & kinds and not items[k].kinds & but:
         k += 1
+    return k
+
+
+def back(items: Sequence[Spoken], k: int, kinds: int, but: int = 0, first: int = -1) -> int:
+    """As `past`, from `k` towards the beginning; no further than `first`, -1 where all are."""
+    while k > first and items[k].kinds & kinds and not items[k].kinds & but:
+        k -= 1
     return k
 
 
