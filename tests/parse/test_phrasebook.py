@@ -86,6 +86,6 @@ def test_all_that_patterns_stand_for_is_there_and_nothing_else(several: list[Pat
 @given(st.lists(PATTERNS, max_size=5))
 def test_a_telling_word_stands_in_every_phrase(several: list[Pattern]) -> None:
     phrases = {tokens for pattern in several for tokens in spelled(pattern) if tokens}
-    alone = frozenset(tokens[0] for tokens in phrases if len(tokens) == 1)
-    told = telling_words(several, alone)
+    alone = (tokens[0] for tokens in phrases if len(tokens) == 1)
+    told = telling_words([(pattern, 1) for pattern in several], dict.fromkeys(alone, 1), 1)
     assert all(not told.isdisjoint(tokens) for tokens in phrases)

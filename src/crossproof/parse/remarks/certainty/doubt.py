@@ -112,12 +112,14 @@ def _asked_behind(items: list[Item], i: int) -> bool:
         mine = items[i].entry.senses.keys()
         return not named or any(mine & (e.senses.keys() | e.organs) for e in named)
     if items[j].kinds & v.BREAK:
-        return bool(after & v.ASK or (after & v.UNSURE and _last(items, j + 1)))
+        return bool(after & v.ASK or (after & v.UNSURE and ends(items, j + 2)))
     if after & v.OR:  # hollow as in one, or solid as in the other?
-        ends = next((m for m in items[j + 1 :] if m.kinds & v.LIMIT), None)
-        return ends is not None and bool(ends.kinds & v.ASK)
+        mark = next((m for m in items[j + 1 :] if m.kinds & v.LIMIT), None)
+        return mark is not None and bool(mark.kinds & v.ASK)
     tag = j + 2 < len(items) and items[j + 2].kinds & v.ASK and after & (v.WORD | v.HEDGE | v.YES)
-    unsure = after & v.UNSURE and not (items[j + 1].entry.text == "no more" and _last(items, j + 1))
+    unsure = after & v.UNSURE and not (
+        items[j + 1].entry.text == "no more" and ends(items, j + 2)
+    )  # gave a little, no more.
     unsure = unsure and not _of_another(items, i, j + 1)
     return bool(items[j].kinds & v.COMMA and (unsure or tag))
 
@@ -133,11 +135,6 @@ def _is_label(items: list[Item], j: int) -> bool:
     """`leaves: plain / photo?`, `… / height?`, not `spotted / not?`: another thing is asked."""
     k = past(items, j, v.ORGAN | v.PHOTO | v.WORD | v.ON)
     return j < k < len(items) and bool(items[k].kinds & v.ASK) and not ends(items, k + 1)
-
-
-def _last(items: list[Item], j: int) -> bool:
-    """`gave a little, no more.`"""
-    return j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
 
 
 def _planned(items: list[Item], i: int) -> bool:

@@ -14,7 +14,7 @@ from crossproof.parse.remarks.organ.scope import (
     unpunctuated,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, back, is_organ, phrase_before
+from crossproof.parse.remarks.text.item import Item, back, ends, is_organ, phrase_before
 from crossproof.parse.remarks.text.vocabulary import Scale
 
 _HEADS = frozenset({"nowhere", "nothing"})
@@ -272,8 +272,7 @@ def _is_answer(items: list[Item], j: int) -> bool:
         return True
     if j and items[j - 1].kinds & v.STATE and unpunctuated(items):
         return True
-    after = j + 1 >= len(items) or bool(items[j + 1].kinds & v.LIMIT)
-    return after and j > 0 and not items[j].kinds & v.NOT
+    return ends(items, j + 1) and j > 0 and not items[j].kinds & v.NOT
 
 
 def _counts_sign(items: list[Item], k: int) -> bool:

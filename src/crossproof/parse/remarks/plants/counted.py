@@ -148,7 +148,7 @@ def _is_letter(item: Item) -> bool:
 def counted_behind(items: list[Item], i: int) -> bool:
     """`spotted in most plants, plain in others`."""
     if i + 1 < len(items) and items[i + 1].entry.text.endswith("%"):
-        return i + 2 >= len(items) or bool(items[i + 2].kinds & v.LIMIT)
+        return ends(items, i + 2)
     if _counted_by_label(items, i):
         return True
     i += i + 1 < len(items) and is_organ(items[i + 1])  # ringed leaves on two
@@ -171,7 +171,7 @@ def _counted_by_label(items: list[Item], i: int) -> bool:
     k = past(items, i + 1, v.ORGAN)
     if k + 1 >= len(items) or not items[k].kinds & v.COLON or not items[k + 1].value > 0:
         return False
-    return k + 2 >= len(items) or bool(items[k + 2].kinds & (v.PLANTS | v.LIMIT))
+    return ends(items, k + 2, v.PLANTS)
 
 
 def counted_from(items: list[Item], k: int) -> int:
@@ -210,7 +210,7 @@ def counts_plants(items: list[Item], i: int) -> bool:
         return True
     if is_compound(items, j) and any(m.kinds & v.PLANTS for m in items[i:j]):
         return True
-    if kinds & v.NONE and (j + 1 >= len(items) or items[j + 1].kinds & v.LIMIT):
+    if kinds & v.NONE and ends(items, j + 1):
         return True  # the rest none
     if not kinds & v.STATE or kinds & v.LIMIT:
         return False

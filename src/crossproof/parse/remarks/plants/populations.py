@@ -184,7 +184,7 @@ def _others_lack_it(items: list[Item], i: int) -> bool:
     return _counted(items, i) and any(
         items[j].kinds & v.COUNT
         and items[j + 1].kinds & (v.NOT | v.NONE)
-        and (j + 2 >= len(items) or items[j + 2].kinds & v.LIMIT)
+        and ends(items, j + 2)
         and items[j].sentence == items[i].sentence
         for j in range(i + 1, len(items) - 1)
     )

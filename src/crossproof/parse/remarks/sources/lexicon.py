@@ -7,7 +7,7 @@ table of their own (`sources.toml`); parts, states and names of plants come from
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, reduce
 from operator import or_
@@ -172,7 +172,7 @@ class Lexicon:
             kinds = node.entry or 0
             if longer := self.phrases.longer(node, tokens, i):
                 kinds, length = longer[0]
-        if plant := self.vocabulary.known.get(word):
+        if plant := self.vocabulary.phrases.first.get(word):
             for entry, size in self.vocabulary.phrases.longer(plant, tokens, i):
                 if size >= length and (named := _roles(entry.kinds) & _MIXED):
                     return named | (kinds if size == length else 0), size
@@ -206,13 +206,8 @@ def _section(
     """The phrases of one section of `sources.toml`, and their telling words; of all rulebooks."""
     lines = tuple(_listed(name))
     phrases = Phrasebook(lines, _met)
-    return phrases, _telling(lines, phrases, triggers), _telling(lines, phrases, beside)
-
-
-def _telling(lines: Iterable[_Line], phrases: Phrasebook[int, int], roles: int) -> frozenset[str]:
-    """Words, one of which stands in each phrase in these roles."""
-    alone = frozenset(w for w, node in phrases.first.items() if (node.entry or 0) & roles)
-    return telling_words((pattern for pattern, kinds in lines if kinds & roles), alone)
+    words = {word: node.entry or 0 for word, node in phrases.first.items()}
+    return phrases, telling_words(lines, words, triggers), telling_words(lines, words, beside)
 
 
 def _listed(section: str) -> Iterator[_Line]:

@@ -15,7 +15,7 @@ from crossproof.parse.remarks.text.phrasebook import Pattern, Phrasebook, patter
 from crossproof.parse.remarks.text.species import names_of
 from crossproof.parse.remarks.text.telling import telling_words
 from crossproof.parse.remarks.text.tokens import words
-from crossproof.parse.remarks.text.vocabulary import Known, Meaning, Scale, Sense, Vocabulary
+from crossproof.parse.remarks.text.vocabulary import Meaning, Scale, Sense, Vocabulary
 from crossproof.rulebooks.model import Rulebook
 from crossproof.rulebooks.templates import Phrases, expanded
 
@@ -39,24 +39,24 @@ def vocabulary(rulebook: Rulebook) -> Vocabulary:
     """Compile the general words and those of `rulebook` into one vocabulary."""
     lines = (*_general_lines(), *_lines_of(rulebook))
     phrases = Phrasebook(lines, _entries(rulebook))
-    known = phrases.first
-    every = frozenset(known) | _words_of(lines)
+    every = frozenset(phrases.first) | _words_of(lines)
+    said = [(pattern, meaning.kinds) for pattern, meaning in lines]
+    kinds = {word: node.entry.kinds for word, node in phrases.first.items() if node.entry}
     abbreviated = {*_lookup("typing.abbreviated"), *_short(rulebook)}
     return Vocabulary(
         phrases,
-        known,
         scales={
             character: _scale(said)
             for character, said in rulebook.phrases.items()
             if isinstance(said, Mapping)
         },
-        mender=_mender(rulebook, known, every),
+        mender=_mender(rulebook, kinds, every),
         every=every,
-        mattering=_telling(lines, known, v.MATTERS),
-        telling=_telling(lines, known, v.TELLING),
-        flowers=_telling(lines, known, v.FLOWER),
+        mattering=telling_words(said, kinds, v.MATTERS),
+        telling=telling_words(said, kinds, v.TELLING),
+        flowers=telling_words(said, kinds, v.FLOWER),
         dotted=frozenset(t for t in every | abbreviated if t in abbreviated or _has_no_vowel(t)),
-        pieces=frozenset(_pieces(known)) - every,
+        pieces=frozenset(_pieces(kinds)) - every,
         whole=set(every),
     )
 
@@ -78,8 +78,9 @@ def _general_lines() -> tuple[Line, ...]:
 
 def _lines_of(rulebook: Rulebook) -> Iterator[Line]:
     """The words of one plant group."""
-    yield from _herbs(rulebook)
-    yield from _listed(names_of(rulebook), Meaning(v.SPECIES))
+    named = tuple(names_of(rulebook))
+    yield from _herbs(rulebook, named)
+    yield from _listed(named, Meaning(v.SPECIES))
     for key, value in rulebook.phrases.items():
         if isinstance(value, Mapping):
             yield from _of_character(key, value, rulebook)
@@ -87,13 +88,13 @@ def _lines_of(rulebook: Rulebook) -> Iterator[Line]:
             yield from _listed(_strings(value), Meaning(v.OWN_LISTS.get(key, v.NEUTRAL)))
 
 
-def _herbs(rulebook: Rulebook) -> Iterator[Line]:
+def _herbs(rulebook: Rulebook, named: Iterable[str]) -> Iterator[Line]:
     """To the rulebook of the bluebells, `bluebell` is no other plant that grows beside."""
     kin = {words(name)[-1] for taxon in rulebook.taxa.values() for name in taxon.vernaculars}
     kin |= {f"{word}s" for word in kin}
-    named = frozenset(map(words, names_of(rulebook)))
+    names = frozenset(map(words, named))
     for herb in map(words, _lookup("herbs")):
-        own = herb in named or (len(herb) == 1 and herb[0] in kin)
+        own = herb in names or (len(herb) == 1 and herb[0] in kin)
         yield ((herb,),), Meaning(0 if own else v.OTHER)
 
 
@@ -142,24 +143,17 @@ def _words_of(lines: Iterable[Line]) -> frozenset[str]:
     return frozenset(owners).union(*(t for place in places.values() for t in place))
 
 
-def _telling(lines: Iterable[Line], known: Known, kinds: int) -> frozenset[str]:
-    """Words, one of which stands in each phrase that may be one of `kinds`."""
-    alone = frozenset(w for w, node in known.items() if node.entry and node.entry.kinds & kinds)
-    return telling_words((pattern for pattern, m in lines if m.kinds & kinds), alone)
-
-
-def _mender(rulebook: Rulebook, known: Known, every: frozenset[str]) -> Mender:
+def _mender(rulebook: Rulebook, known: Mapping[str, int], every: frozenset[str]) -> Mender:
     mendable = (*_lookup("typing.mend"), *_strings(rulebook.phrases.get("mend")))
-    of_weight = (w for w, node in known.items() if node.entry and node.entry.kinds & _WEIGHTY)
+    of_weight = (word for word, kinds in known.items() if kinds & _WEIGHTY)
     meant = general_words()["typing"]["meant"]
     return Mender(mendable, of_weight, every, _lookup("typing.real"), meant)
 
 
-def _pieces(known: Known) -> Iterator[str]:
+def _pieces(known: Mapping[str, int]) -> Iterator[str]:
     """What is left on each side where a word of ours is cut in two."""
-    for word, node in known.items():
-        ours = node.entry is not None and node.entry.kinds & v.OURS
-        if ours and len(word) > 3 and word.isalpha():
+    for word, kinds in known.items():
+        if kinds & v.OURS and len(word) > 3 and word.isalpha():
             for at in range(1, len(word)):
                 yield word[:at]
                 yield word[at:]

@@ -21,7 +21,7 @@ from crossproof.parse.remarks.text.unknown import (
     may_be_no,
     may_deny,
 )
-from crossproof.parse.remarks.text.vocabulary import Entry, Known, Vocabulary
+from crossproof.parse.remarks.text.vocabulary import Entry, Vocabulary
 
 _NOT_KNOWN: tuple[None, int, bool] = (None, 1, False)
 _LETTERS = {letter: Entry(v.WORD, text=letter) for letter in "abcdefghijklmnopqrstuvwxyz"}
@@ -55,12 +55,12 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     while i < size and len(found) < MOST:
         word, start, end = tokens[i]
         entry, length, soft = longest(tokens, i, vocabulary) if word in known else _NOT_KNOWN
-        if entry is None or (entry.kinds & v.STATE and is_place_name(text, tokens, i, known)):
+        if entry is None or (entry.kinds & v.STATE and is_place_name(text, tokens, i, vocabulary)):
             if word.isalnum():
                 found.append(_unknown(tokens, i, phrase, clause, sentence, lead))
-                _doubt_misread(tokens, i, found, known)
+                _doubt_misread(tokens, i, found, vocabulary)
                 lead = 0
-            elif length := somebodys_plant(text, tokens, i, known):
+            elif length := somebodys_plant(text, tokens, i, vocabulary):
                 end = tokens[i + length - 1][2]
                 found.append(Item(v.OTHER, SOMEBODYS, start, end, phrase, clause, sentence, lead))
                 lead, telling = 0, telling | v.OTHER
@@ -103,20 +103,19 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     return found
 
 
-def _doubt_misread(tokens: list[Span], i: int, found: list[Item], known: Known) -> None:
-    if _is_misread(tokens, i, found, known):
+def _doubt_misread(tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary) -> None:
+    if _is_misread(tokens, i, found, vocabulary):
         found[-1].entry, found[-1].kinds = MISREAD, MISREAD.kinds
 
 
-def _is_misread(tokens: list[Span], i: int, found: list[Item], known: Known) -> bool:
+def _is_misread(tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary) -> bool:
     """`stem riot hollow`, `Stem hollow: ro.`: what stands there may well have been a denial."""
     word, behind = tokens[i][0], tokens[i + 1][0] if i + 1 < len(tokens) else "."
     before = found[-2].kinds if len(found) > 1 else v.STOP
     if not before & (v.ORGAN | v.STATE | v.LIMIT):
         return False
     labelled = found[-3].kinds if before & v.COLON and len(found) > 2 else 0
-    node = known.get(behind)
-    kinds = node.entry.kinds if node and node.entry else 0
+    kinds = vocabulary.kinds(behind)
     if (before | labelled) & v.ORGAN:
         return bool(kinds & v.STATE) and may_deny(word)
     if before & v.LIMIT and not labelled:  # ne leaf spots

@@ -12,7 +12,7 @@ _ON = _OF | {"on", "its", "their", "each", "every", "all", "these"}  # behind `t
 
 def longest(tokens: list[Span], i: int, vocabulary: Vocabulary) -> tuple[Entry | None, int, bool]:
     """The longest phrase of the vocabulary that starts at token `i`, and its length in tokens."""
-    node = vocabulary.known.get(tokens[i][0])
+    node = vocabulary.phrases.first.get(tokens[i][0])
     if node is None:
         return None, 1, False
     soft = False

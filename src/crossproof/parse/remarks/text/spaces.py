@@ -104,7 +104,7 @@ def _may_be_part(word: str, vocabulary: Vocabulary) -> bool:
         return True
     if len(word) < _SHORTEST_PIECE:
         return False
-    kinds = _kinds(word, vocabulary)
+    kinds = vocabulary.kinds(word)
     return word in _DENIALS or (bool(kinds & (_STRONG | _DEGREES)) and not kinds & v.LOOSE)
 
 
@@ -116,14 +116,9 @@ def _tell_something(parts: tuple[str, ...], vocabulary: Vocabulary) -> bool:
         if part not in _GLUE and (part in _DENIALS or _tells(part, vocabulary))
     ]
     glued = not _GLUE.isdisjoint(parts) or not _ANSWERS.isdisjoint(parts)
-    states = any(_kinds(part, vocabulary) & v.STATE for part in strong)
-    graded = any(_kinds(part, vocabulary) & _DEGREES for part in parts[1:])
+    states = any(vocabulary.kinds(part) & v.STATE for part in strong)
+    graded = any(vocabulary.kinds(part) & _DEGREES for part in parts[1:])
     return bool(strong) and (glued or graded or (len(strong) > 1 and states))
-
-
-def _kinds(word: str, vocabulary: Vocabulary) -> int:
-    entry = vocabulary.alone(word)
-    return entry.kinds if entry else 0
 
 
 def _placed(parts: tuple[str, ...], start: int) -> list[Span]:

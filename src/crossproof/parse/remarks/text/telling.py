@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 from crossproof.parse.remarks.text.phrasebook import Pattern, Tokens
@@ -10,46 +10,26 @@ from crossproof.parse.remarks.text.phrasebook import Pattern, Tokens
 # Words of most remarks, which tell little by standing in one.
 _EVERYDAY: Final = frozenset(
     {
-        "a",
-        "the",
-        "on",
-        "in",
-        "at",
-        "to",
-        "of",
-        "it",
-        "its",
-        "his",
-        "her",
-        "our",
-        "their",
-        "so",
-        "or",
-        "if",
-        "too",
-        "be",
-        "is",
-        "are",
-        "was",
-        "were",
-        "been",
-        "has",
-        "had",
-        ".",
+        "a", "the", "on", "in", "at", "to", "of", "it", "its", "his", "her", "our", "their",
+        "so", "or", "if", "too", "be", "is", "are", "was", "were", "been", "has", "had", ".",
     }
-)
+)  # fmt: skip
 _BEST: Final = (True, 99)  # no word is needed where all that may stand there are known
 
 
-def telling_words(several: Iterable[Pattern], alone: frozenset[str]) -> frozenset[str]:
-    """Words such that a text without any of them holds none of the phrases, and few others do.
+def telling_words(
+    lines: Iterable[tuple[Pattern, int]], words: Mapping[str, int], kinds: int
+) -> frozenset[str]:
+    """Words such that a text without any of them holds no phrase of `kinds`, and few others do.
 
-    `alone` are the phrases of one word. Of each longer one without any of these it is the longest
-    word: of those in one place of a pattern, where the shortest such word is longer than elsewhere.
+    `lines` are patterns, `words` the phrases of one word, each with what it may be. Of each longer
+    phrase without any of these words it is the longest word: of those in one place of a pattern,
+    where the shortest such word is longer than elsewhere.
     """
+    alone = frozenset(word for word, own in words.items() if own & kinds)
     found = set(alone)
     known: dict[int, frozenset[str]] = {}  # by place: most patterns are made of the same few
-    for pattern in several:
+    for pattern in (pattern for pattern, own in lines if own & kinds):
         if len(pattern) == 1:
             found |= _told(pattern[0], alone)
             continue

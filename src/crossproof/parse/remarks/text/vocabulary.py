@@ -166,9 +166,6 @@ class Vocabulary:
     """Phrases, by their first words; how states behave; what mends a word."""
 
     phrases: Phrasebook[Meaning, Entry]
-    known: Mapping[
-        str, Node[Meaning, Entry]
-    ]  # the first words of all phrases, and what they may lead to
     scales: Mapping[str, Scale]
     mender: Mender
     every: frozenset[str]  # all words of all phrases
@@ -180,7 +177,17 @@ class Vocabulary:
     whole: set[str] = field(default_factory=set)  # words that are no pieces, and hold no other
     spacing: dict[str, Damage] = field(default_factory=dict)  # what is remembered of spaces
 
+    @property
+    def known(self) -> Known:
+        """The first words of all phrases."""
+        return self.phrases.first
+
+    def kinds(self, word: str) -> int:
+        """What one word may be without others; 0 where it is no phrase by itself."""
+        node = self.phrases.first.get(word)
+        return node.entry.kinds if node and node.entry else 0
+
     def alone(self, word: str) -> Entry | None:
         """What one word may mean without others; None where it is no phrase by itself."""
-        node = self.known.get(word)
+        node = self.phrases.first.get(word)
         return node.entry if node else None
