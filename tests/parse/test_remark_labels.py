@@ -8,6 +8,7 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
+from read_states import leaf_and_stem
 
 from crossproof.parse.remark import parse_remark
 
@@ -27,17 +28,12 @@ ENDS = (". ", "; ", "\n", ", ", " | ")
 STATES = {True: ("marked", "hollow"), False: ("unmarked", "solid")}
 
 
-def leaf_state(remark: str) -> str:
-    state = parse_remark(remark).leaf
-    return state if state in ("unmarked", "not_recorded", "mixed") else "marked"
-
-
 @pytest.mark.parametrize("label", LEAF)
 def test_a_leaf_label_and_its_answer(label: str) -> None:
     for mark, said in product(MARKS, (True, False)):
         for answer in YES if said else NO:
             remark = f"{label}{mark}{answer}"
-            assert (remark, leaf_state(remark)) == (remark, STATES[said][0])
+            assert (remark, leaf_and_stem(remark)[0]) == (remark, STATES[said][0])
 
 
 @pytest.mark.parametrize("label", STEM)
@@ -53,7 +49,7 @@ def test_two_labels_do_not_answer_each_other(end: str) -> None:
     for mark, leaf, stem in product(MARKS, (True, False), (True, False)):
         for first, second in product(SHORT[leaf], SHORT[stem]):
             remark = f"Leaf spots{mark}{first}{end}Stem hollow{mark}{second}"
-            read = (leaf_state(remark), parse_remark(remark).stem)
+            read = leaf_and_stem(remark)
             assert (remark, read) == (remark, (STATES[leaf][0], STATES[stem][1]))
 
 
@@ -76,7 +72,7 @@ def test_a_photo_label_answers_no_other(end: str) -> None:
             remark = end.join(
                 [*parts, f"Stem{mark}hollow"] if first else [*parts[::-1], "lip plain"]
             )
-            read = (leaf_state(remark), parse_remark(remark).stem, parse_remark(remark).photo)
+            read = (leaf_and_stem(remark)[0], parse_remark(remark).stem, parse_remark(remark).photo)
             meant = (SAID[spots][2], "hollow" if first else "not_recorded")
             assert (remark, read) == (remark, (*meant, "stated" if taken else "denied"))
 
@@ -157,7 +153,7 @@ def test_a_form_by_its_layout(pair: str, end: str) -> None:
             answers = (*answers[:1], ("Stem hollow", YES[0]))
         for rows in ((*answers, *OTHERS), (*OTHERS, *answers[::-1])):
             remark = end.join(pair.format(*row) for row in rows)
-            read = (leaf_state(remark), parse_remark(remark).stem)
+            read = leaf_and_stem(remark)
             assert (remark, read) == (remark, (STATES[spots][0], STATES[hollow][1]))
 
 
@@ -176,4 +172,4 @@ def test_a_form_by_its_layout(pair: str, end: str) -> None:
     ],
 )
 def test_a_form_without_marks_and_its_like(remark: str, leaf: str, stem: str) -> None:
-    assert (leaf_state(remark), parse_remark(remark).stem) == (leaf, stem)
+    assert leaf_and_stem(remark) == (leaf, stem)

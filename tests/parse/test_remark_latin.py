@@ -8,6 +8,7 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
+from read_states import leaf_and_stem
 
 from crossproof.parse.remark import parse_remark
 
@@ -44,12 +45,6 @@ STEM_STATES = {
 }
 BESIDE = ("labellum lineis notatum", "bracteae maculatae", "labello dense punctato", "calcar breve")
 PLAIN_PARTLY = ("unmarked", "partly_hollow")
-MARKED = ("solid_spots", "fine_dots", "marked")
-
-
-def leaf_state(remark: str) -> str:
-    state = parse_remark(remark).leaf
-    return "marked" if state in MARKED else state
 
 
 @pytest.mark.parametrize(("state", "stems"), LEAF_STATES.items())
@@ -58,7 +53,7 @@ def test_a_leaf_in_every_ending(state: str, stems: tuple[str, ...]) -> None:
         if how and " " in stem:
             continue
         for remark in (f"{organ} {how}{stem}{US[form]}", f"{BESIDE[0]}, {organ} {stem}{US[form]}"):
-            assert (remark, leaf_state(remark)) == (remark, state)
+            assert (remark, leaf_and_stem(remark)[0]) == (remark, state)
 
 
 @pytest.mark.parametrize(("state", "stems"), STEM_STATES.items())
@@ -87,7 +82,7 @@ def test_leaves_of_both_sorts(said: str) -> None:
     for form, organ in (("n", "folia"), ("abl", "foliis"), ("f", "laminae")):
         states = said.format(a=f"immaculat{US[form]}", b=f"maculat{US[form]}")
         remark = f"{organ} {states}. Caules cavi."
-        assert (remark, leaf_state(remark)) == (remark, "mixed")
+        assert (remark, leaf_and_stem(remark)[0]) == (remark, "mixed")
         assert (remark, parse_remark(remark).stem) == (remark, "hollow")
 
 
@@ -110,4 +105,4 @@ def test_leaves_of_both_sorts(said: str) -> None:
 )  # fmt: skip
 def test_whole_descriptions(remark: str, leaf: str, stem: str) -> None:
     read = parse_remark(remark)
-    assert (leaf_state(remark), read.stem) == (leaf, stem)
+    assert (leaf_and_stem(remark)[0], read.stem) == (leaf, stem)

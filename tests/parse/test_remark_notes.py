@@ -8,6 +8,7 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
+from read_states import leaf_and_stem
 
 from crossproof.parse.remark import parse_remark
 
@@ -25,17 +26,11 @@ SQUEEZED = (("squeezed stem n it stayed firm", "solid"),)
 BESIDE = ("pics later", "lip w/ loops", "phone died")
 
 
-def states(remark: str) -> tuple[str, str]:
-    read = parse_remark(remark)
-    known = ("unmarked", "not_recorded", "mixed")
-    return (read.leaf if read.leaf in known else "marked", read.stem)
-
-
 @pytest.mark.parametrize(("leaf", "leaves"), LEAF)
 def test_thoughts_in_a_row(leaf: str, leaves: str) -> None:
     for (stem, state), mark in product(STEM, ("!! ", "; ", " n ", " also ")):
         for remark in (f"{leaf}{mark}{stem}", f"{stem}{mark}{leaf}!"):
-            assert (remark, states(remark)) == (remark, (leaves, state))
+            assert (remark, leaf_and_stem(remark)) == (remark, (leaves, state))
 
 
 @pytest.mark.parametrize("beside", BESIDE)
@@ -56,7 +51,7 @@ def test_other_thoughts_beside_them(beside: str) -> None:
     ],
 )
 def test_n_and_its_like(remark: str, leaf: str, stem: str) -> None:
-    assert states(remark) == (leaf, stem)
+    assert leaf_and_stem(remark) == (leaf, stem)
 
 
 HOLES = ("stem has a hole", "there is a cavity in the stem", "the stem has a hollow")
@@ -99,7 +94,7 @@ def test_what_only_looks_like_a_denial(sure: str) -> None:
         (f"leaves {sure} plain; stem {sure} hollow", ("unmarked", "hollow")),
         (f"spotted leaves {sure}. The stem, {sure}, solid", ("marked", "solid")),
     ):
-        assert (remark, states(remark)) == (remark, meant)
+        assert (remark, leaf_and_stem(remark)) == (remark, meant)
 
 
 @pytest.mark.parametrize("thing", ("pond", "barn", "fence", "cattle trough"))
@@ -108,4 +103,4 @@ def test_marks_on_things_that_are_no_plants(thing: str) -> None:
         ("rings of the old", "dark spots on the", "marks left by the"), [";", "-"]
     ):
         remark = f"Leaves plain{mark} {marks} {thing}; stem solid"
-        assert (remark, states(remark)) == (remark, ("unmarked", "solid"))
+        assert (remark, leaf_and_stem(remark)) == (remark, ("unmarked", "solid"))

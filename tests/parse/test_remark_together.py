@@ -10,8 +10,7 @@ import random
 from itertools import product
 
 import pytest
-
-from crossproof.parse.remark import parse_remark
+from read_states import leaf_and_stem
 
 LEAF = {"spotted": "marked", "plain": "unmarked"}
 STATES = [*product(LEAF, ("hollow", "solid"))]
@@ -44,17 +43,11 @@ THEIRS = (
 )
 
 
-def state(remark: str) -> tuple[str, str]:
-    read = parse_remark(remark)
-    marks = read.leaf not in ("unmarked", "ring_spots", "not_recorded", "mixed")
-    return ("marked" if marks else read.leaf, read.stem)
-
-
 @pytest.mark.parametrize(("leaf", "stem"), STATES)
 def test_leaf_and_stem_in_one_breath(leaf: str, stem: str) -> None:
     for ours, behind in product(OURS, ("", ". Photo taken", "; lip spotted", ". No photo")):
         remark = f"{ours.format(leaf, stem)}{behind}."
-        assert (remark, state(remark)) == (remark, (LEAF[leaf], stem))
+        assert (remark, leaf_and_stem(remark)) == (remark, (LEAF[leaf], stem))
 
 
 @pytest.mark.parametrize(("leaf", "stem"), STATES)
@@ -63,7 +56,7 @@ def test_other_plants_are_not_ours(leaf: str, stem: str) -> None:
     for ours, theirs in product(OURS, THEIRS):
         other = theirs.format(*chance.choice(STATES))
         remark = f"{chance.choice(BEFORE)}{ours.format(leaf, stem)}. {other}"
-        assert (remark, state(remark)) == (remark, (LEAF[leaf], stem))
+        assert (remark, leaf_and_stem(remark)) == (remark, (LEAF[leaf], stem))
 
 
 OTHER_ORGANS = (
@@ -95,7 +88,7 @@ def test_other_organs_are_neither_leaf_nor_stem(aside: str) -> None:
     missed = 0
     for (said, states), joint, first in product(meant.items(), JOINTS, (True, False)):
         remark = f"{aside}{joint}{said}." if first else f"{said}{joint}{aside}."
-        for got, right in zip(state(remark), states, strict=True):
+        for got, right in zip(leaf_and_stem(remark), states, strict=True):
             assert (remark, got) in ((remark, right or "not_recorded"), (remark, "not_recorded"))
             missed += bool(right) and got != right
     assert missed <= 4
@@ -116,7 +109,7 @@ def test_what_was_not_looked_at_hides_nothing_else(unseen: str) -> None:
         (True, False),
     ):
         remark = f"{unseen}{joint}{said}" if first else f"{said}{joint}{unseen}"
-        got = state(remark)
+        got = leaf_and_stem(remark)
         assert (remark, got[1]) == (remark, "not_recorded")
         assert (remark, got[0]) in ((remark, leaf), (remark, "not_recorded"))
         missed += got[0] != leaf
@@ -146,6 +139,6 @@ def test_stops_behind_short_words(leaf: str, stem: str) -> None:
             if joint == " " and not first.endswith("."):
                 continue
             remark = f"{first}{joint}{second}"
-            assert (remark, state(remark)) == (remark, (leaf, stem))
+            assert (remark, leaf_and_stem(remark)) == (remark, (leaf, stem))
             remark = f"lip sptd. {first}; {second}"
-            assert (remark, state(remark)) == (remark, (leaf, stem))
+            assert (remark, leaf_and_stem(remark)) == (remark, (leaf, stem))
