@@ -39,6 +39,20 @@ PAIRS = [
     ("counted by comparison", "As many leaf spots as fuchsii had.",
      "As many leaf spots as a fish."),
     ("heading over a list", "Looked: leaf spots.", "To look for in 2016: leaf spots."),
+    ("limited somehow", "There's hollow and there's hollow, and this stem is a tube.",
+     "There's hollow and there's hollow, and this stem is only slightly that way."),
+    ("denied elsewhere", "Leaf spotting in the wettest part; there are thirty plants.",
+     "Leaf spotting confined to plants in the wettest part; elsewhere in the colony, nil."),
+    ("two tallies", "leaves: spots (plants 1,3,4)",
+     "leaves: spots (plants 1,3,4) / none (plant 2)"),
+    ("two shares", "A quarter of the stand carried ring-marked leaves.",
+     "A quarter of the stand carried ring-marked leaves, three quarters solid-spotted."),
+    ("two groups", "Two with leaf rings; the four behind not looked at.",
+     "Two with leaf rings; in the four behind, filled blotches."),
+    ("one only", "Leaf spots on the smaller one.", "Leaf spots only on the smaller one."),
+    ("both states of no plants", "lvs sp. as well as top", "lvs sp. u/s as well as top"),
+    ("doubted somehow", "Leaf spots so-so, the usual.",
+     "Leaf spots so-so, the usual, couldn't tell you."),
 ]  # fmt: skip
 
 

@@ -91,15 +91,16 @@ def audit_to(
         FolderRefused: `out` cannot be used.
     """
     options, settings = options or Options(), settings or Settings()
-    auditor = Auditor(options)
     plan = _plan(settings)
-    with whole_folder(out, inputs=[*paths, *options.rulebooks, *options.parents_lists]) as draft:
-        for path in paths:
-            if not path.exists():
-                raise Unreadable(f"There is no file {path}; check its name and folder.")
+    inputs = [*paths, *options.rulebooks, *options.parents_lists]
+    with without_pauses():
+        auditor = Auditor(options)
         rulebooks = auditor.vetter.rulebooks
-        folder = work_folder(out, paths, options, plan, rulebooks, BLOCK_BYTES)
-        with without_pauses():
+        with whole_folder(out, inputs=inputs) as draft:
+            for path in paths:
+                if not path.exists():
+                    raise Unreadable(f"There is no file {path}; check its name and folder.")
+            folder = work_folder(out, paths, options, plan, rulebooks, BLOCK_BYTES)
             auditor.vetter.survey(paths)
             parts, counts = _judge(paths, folder, auditor, plan, work, tell)
             arrow.give_back()  # what the blocks took: the last steps need it

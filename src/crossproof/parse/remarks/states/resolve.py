@@ -11,6 +11,7 @@ from crossproof.parse.remarks.organ.heights import at_two_heights
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.plants.counted import is_leaf_spotted
 from crossproof.parse.remarks.plants.single import is_single
+from crossproof.parse.remarks.states.unclear import is_unclear
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.item import (
@@ -54,7 +55,8 @@ def evidence(
     for character in dict.fromkeys(m.character for m in found):
         mine = [m for m in found if m.character == character]
         firm = _without_hearsay([m for m in mine if m.weight != "questioned"], refuted)
-        given.extend(_per_plant(text, items, firm, scales[character]))
+        told = _per_plant(text, items, firm, scales[character])
+        given.extend([] if is_unclear(items, told, firm, scales[character]) else told)
         if not firm:
             given.extend(_evidence(text, m.state, [m]) for m in mine if m.weight == "questioned")
     kept = [e for e in given if not _pointless(e, given, scales)]
