@@ -27,7 +27,7 @@ from crossproof.read.errors import Unreadable
 from crossproof.read.headings import Recogniser
 from crossproof.read.rows import GIVEN_BACK, Head, pour, problem_of
 
-_QUOTE, _RETURN, _LINE_FEED = b'"\r\n'
+_QUOTE, _RETURN, _LINE_FEED, _NUL = b'"\r\n\0'
 _CACHED = 1 << 18  # bytes
 _READ = 2 << 20  # bytes that Arrow holds as text at a time
 _LINE_ENDS = np.frombuffer(b"\r\n", dtype=np.uint8)
@@ -145,12 +145,16 @@ def cut(file: Plain, size: int) -> Iterator[Stretch]:
 def _regular_cut(data: bytes, delimiter: int, *, is_last: bool) -> tuple[int, int] | None:
     """How many bytes of `data` are whole records, and how many; None where it is not regular."""
     signs = np.frombuffer(data, dtype=np.uint8)
-    ends = _where(signs, _LINE_FEED)
+    marks = _marks(signs)
+    kinds = signs[marks]
+    ends = marks[kinds == _LINE_FEED]
     if not is_last:  # what is behind the last line end may be half a line, or half a line's end
         signs = signs[: int(ends[-1]) + 1] if len(ends) else signs[:0]
-    if b"\0" in data or (b"\r" in data and not _returns_are_regular(signs, ends)):
+        marks = marks[: np.searchsorted(marks, len(signs))]
+        kinds = kinds[: len(marks)]
+    if _NUL in kinds or not _returns_are_regular(signs, marks[kinds == _RETURN]):
         return None
-    quotes = _where(signs, _QUOTE) if b'"' in data else ends[:0]
+    quotes = marks[kinds == _QUOTE]
     if len(quotes):
         ends = ends[np.searchsorted(quotes, ends) % 2 == 0]  # those outside quotes end a record
     length = len(signs) if is_last else int(ends[-1]) + 1 if len(ends) else 0
@@ -160,17 +164,22 @@ def _regular_cut(data: bytes, delimiter: int, *, is_last: bool) -> tuple[int, in
     return length, len(ends) + (not data.endswith(b"\n") if is_last else 0)
 
 
-def _where(signs: NDArray[np.uint8], sign: int) -> NDArray[np.intp]:
-    """Where a sign stands: looked for in pieces that stay in cache, six times as fast as in all."""
-    pieces = range(0, len(signs), _CACHED)
-    found = [np.flatnonzero(signs[at : at + _CACHED] == sign) + at for at in pieces]
+def _marks(signs: NDArray[np.uint8]) -> NDArray[np.intp]:
+    """Where quotes, line ends and their like stand.
+
+    Looked for in pieces that stay in cache, and all together: six times as fast as each in all.
+    """
+    found = []
+    for at in range(0, len(signs), _CACHED):
+        piece = signs[at : at + _CACHED]
+        found.append(np.flatnonzero((piece <= _RETURN) | (piece == _QUOTE)) + at)
     return np.concatenate(found) if found else np.zeros(0, dtype=np.intp)
 
 
-def _returns_are_regular(signs: NDArray[np.uint8], feeds: NDArray[np.intp]) -> bool:
-    """Whether every carriage return stands before a line feed."""
-    before = signs[feeds[feeds > 0] - 1] == _RETURN
-    return int(np.count_nonzero(before)) == len(_where(signs, _RETURN))
+def _returns_are_regular(signs: NDArray[np.uint8], returns: NDArray[np.intp]) -> bool:
+    """Whether a line feed follows every carriage return."""
+    following = signs[np.minimum(returns + 1, len(signs) - 1)]
+    return bool((following == _LINE_FEED).all())
 
 
 def _quotes_are_regular(signs: NDArray[np.uint8], quotes: NDArray[np.intp], delimiter: int) -> bool:
