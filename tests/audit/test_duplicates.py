@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from archives import read, rows, write
 
-from crossproof.audit import duplicates, run
+from crossproof.audit import run, shuffle
 from crossproof.audit.run import Settings, audit_to
 
 CSV = Settings(form="csv")
@@ -43,7 +43,7 @@ def test_an_archive_given_twice_has_the_figures_of_one(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, bucket: int
 ) -> None:
     monkeypatch.setattr(run, "BLOCK_BYTES", 1500)
-    monkeypatch.setattr(duplicates, "BUCKET", bucket)
+    monkeypatch.setattr(shuffle, "MANY", bucket)
     once = write(tmp_path / "a.csv", rows(90))
     (tmp_path / "again").mkdir()
     again = write(tmp_path / "again" / "a.csv", rows(90))

@@ -36,7 +36,11 @@ def draw(
             heapq.heappush(best, item)
         else:
             heapq.heappushpop(best, item)
-    drawn = (entry for best in chosen.values() for _, _, entry in best)
+    drawn = (
+        {**entry, "cells": dict(zip(entry["headings"], entry["cells"], strict=True))}
+        for best in chosen.values()
+        for _, _, entry in best
+    )
     return sorted(drawn, key=lambda entry: int(entry["lot"]))
 
 

@@ -1,4 +1,4 @@
-"""Find the records that stand twice, by a shuffle: equal keys meet in one bucket on disk."""
+"""Find the records that stand twice: those that have a key in common."""
 
 from __future__ import annotations
 
@@ -11,18 +11,15 @@ from numpy.typing import NDArray
 from crossproof.audit import counting
 from crossproof.audit.counting import Counts
 from crossproof.audit.parts import Part
+from crossproof.audit.shuffle import Pairs, Positions, gather, parts_of, rows_of, within
 from crossproof.coding import code
 from crossproof.tabular import Block, TableFile
 
-BUCKET = 500_000  # keys that are in memory together, about
-_SLOT_BITS = 21
-_ROW = np.uint64(40)  # bits of a position that count the rows of a part; the others count the parts
 WHY = ("identifier", "record")
 COLUMNS = (
     *("source_file", "source_sheet", "source_row"),
     *("same_as_file", "same_as_sheet", "same_as_row", "same"),
 )
-Positions = NDArray[np.uint64]
 
 
 class Duplicates:
@@ -43,57 +40,23 @@ class Duplicates:
 
     def of_part(self, part: int) -> NDArray[np.intp]:
         """The rows of a part that are duplicates."""
-        low, high = np.searchsorted(
-            self.positions, [np.uint64(part) << _ROW, np.uint64(part + 1) << _ROW]
-        )
-        return _rows(self.positions[low:high])
+        return within(self.positions, part)
 
 
-def _rows(positions: Positions) -> NDArray[np.intp]:
-    return (positions & ((np.uint64(1) << _ROW) - np.uint64(1))).astype(np.intp)
-
-
-def _parts(positions: Positions) -> NDArray[np.intp]:
-    return (positions >> _ROW).astype(np.intp)
-
-
-def find(parts: Sequence[Part], folder: Path) -> Duplicates:
-    """Find the duplicates among all rows of a run; `folder` is a place for the buckets."""
-    folder.mkdir(exist_ok=True)
-    buckets = min(max(1, sum(part.rows for part in parts) // BUCKET), 1 << 16)
-    found: list[tuple[Positions, Positions, NDArray[np.intp]]] = []
+def find(parts: Sequence[Part]) -> Duplicates:
+    """Find the duplicates among all rows of a run."""
+    none = np.zeros(0, dtype=np.uint64)
+    found = [(none, none, np.zeros(0, dtype=np.intp))]
+    folders, rows = [part.folder for part in parts], sum(part.rows for part in parts)
     for which in range(len(WHY)):
-        files = [folder / f"{which}-{i}" for i in range(buckets)]
-        for number, part in enumerate(parts):
-            _scatter(part.keys()[which], number, files)
-        for file in files:
-            if file.exists():
-                again, first = _in_bucket(np.fromfile(file, dtype=np.uint64).reshape(-1, 2))
-                found.append((again, first, np.full(len(again), which, dtype=np.intp)))
-                file.unlink()
-    folder.rmdir()
-    if not found:
-        none = np.zeros(0, dtype=np.uint64)
-        return Duplicates(none, none, np.zeros(0, dtype=np.intp))
+        for pairs in gather(folders, which, rows):
+            again, first = _in_bucket(pairs)
+            found.append((again, first, np.full(len(again), which, dtype=np.intp)))
     positions, firsts, why = (np.concatenate(column) for column in zip(*found, strict=True))
     return Duplicates(positions, firsts, why)
 
 
-def _scatter(keys: Positions, number: int, files: Sequence[Path]) -> None:
-    """Add the keys of one part, each with its position, to the buckets they belong in."""
-    rows = np.flatnonzero(keys)
-    keys = keys[rows]
-    pairs = np.stack([keys, (np.uint64(number) << _ROW) | rows.astype(np.uint64)], axis=1)
-    belongs = (keys % np.uint64(len(files))).astype(np.uint16)  # NumPy sorts these by radix
-    order = np.argsort(belongs, kind="stable")
-    ends = np.cumsum(np.bincount(belongs, minlength=len(files)))
-    for file, mine in zip(files, np.split(pairs[order], ends[:-1]), strict=True):
-        if len(mine):
-            with file.open("ab") as out:
-                mine.tofile(out)
-
-
-def _in_bucket(pairs: NDArray[np.uint64]) -> tuple[Positions, Positions]:
+def _in_bucket(pairs: Pairs) -> tuple[Positions, Positions]:
     """The positions whose key an earlier one has, and that earliest one's."""
     pairs = pairs[_stands_twice(pairs[:, 0])]
     order = np.lexsort((pairs[:, 1], pairs[:, 0]))
@@ -116,12 +79,13 @@ def _stands_twice(keys: Positions) -> NDArray[np.intp]:
 
 
 def _falling_together(keys: Positions) -> NDArray[np.intp]:
-    """Which keys begin with the same bits as another: all that stand twice, and a few more."""
-    slots = (keys >> np.uint64(64 - _SLOT_BITS)).astype(np.int32)
+    """Which keys end with the same bits as another: all that stand twice, and a few more."""
+    size = 1 << (len(keys).bit_length() + 2)  # so that one in eight falls on another by chance
+    slots = (keys & np.uint64(size - 1)).astype(np.int32)
     rows = np.arange(len(keys), dtype=np.int32)
-    last = np.zeros(1 << _SLOT_BITS, dtype=np.int32)
+    last = np.zeros(size, dtype=np.int32)
     last[slots] = rows
-    shared = np.zeros(1 << _SLOT_BITS, dtype=bool)
+    shared = np.zeros(size, dtype=bool)
     shared[slots[last[slots] != rows]] = True
     return np.flatnonzero(shared[slots])
 
@@ -142,13 +106,13 @@ def write(parts: Sequence[Part], duplicates: Duplicates, path: Path) -> None:
             return
         numbers = np.zeros((2, len(duplicates)), dtype=np.int64)
         for side, places in enumerate((duplicates.positions, duplicates.firsts)):
-            of = _parts(places)
+            of = parts_of(places)
             for number in np.unique(of).tolist():
                 here = np.flatnonzero(of == number)
-                rows = _rows(places[here])
+                rows = rows_of(places[here])
                 told = parts[number].columns(["source_row"], rows)["source_row"]
                 numbers[side, here] = [int(text) for text in told]
-        mine, first = _parts(duplicates.positions), _parts(duplicates.firsts)
+        mine, first = parts_of(duplicates.positions), parts_of(duplicates.firsts)
         for start in range(0, len(duplicates), 10_000):
             some = slice(start, start + 10_000)
             cells = [

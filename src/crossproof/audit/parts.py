@@ -21,6 +21,7 @@ from crossproof.audit.counting import Counts
 from crossproof.audit.facts import Auditor, Facts
 from crossproof.audit.identity import Numbers
 from crossproof.audit.sampling import candidates, lots
+from crossproof.audit.shuffle import lay_out
 from crossproof.audit.tables import UNCODED, VERDICTS, Changes, verdicts
 from crossproof.read.blocks import Block as Piece
 from crossproof.read.coded import rows_of
@@ -53,11 +54,6 @@ class Part:
     def name(self) -> str:
         return self.folder.name
 
-    def keys(self) -> Numbers:
-        """Two numbers for each row, shape (2, rows); see `Facts`."""
-        found: Numbers = np.load(self.folder / "keys.npy", mmap_mode="r")
-        return found
-
     def columns(
         self, names: Sequence[str], rows: NDArray[np.intp] | None = None
     ) -> dict[str, Sequence[str]]:
@@ -86,11 +82,9 @@ class Part:
         """The records that may be in the sample; see `drawing`."""
         singly = ("stratum", "lot", "position", "row", "cells")
         for told in _lines(self.folder / "sample.jsonl"):
-            place = {"file": told["file"], "sheet": told["sheet"]}
+            place = {name: told[name] for name in ("file", "sheet", "headings")}
             for values in zip(*(told[name] for name in singly), strict=True):
-                entry = dict(zip(singly, values, strict=True))
-                cells = dict(zip(told["headings"], entry["cells"], strict=True))
-                yield {**place, **entry, "cells": cells}
+                yield {**place, **dict(zip(singly, values, strict=True))}
 
 
 def _lines(path: Path) -> Iterator[dict[str, Any]]:
@@ -207,7 +201,7 @@ class _Writer:
     def finish(self, folder: Path) -> Part:
         """Write what comes last, and tell of the part that will stand in `folder`."""
         keys = np.concatenate(self._keys, axis=1) if self._keys else np.zeros((2, 0), np.uint64)
-        np.save(self._folder / "keys.npy", keys)
+        lay_out(keys, self._folder)
         told: dict[str, Any] = {
             "rows": self._rows,
             "changes": self._changes.rows,

@@ -104,7 +104,7 @@ def audit_to(
             auditor.vetter.survey(paths)
             parts, counts = _judge(paths, folder, auditor, plan, work, tell)
             arrow.give_back()  # what the blocks took: the last steps need it
-            again = duplicates.find(parts, folder / "buckets")
+            again = duplicates.find(parts)
             for less in duplicates.uncounted(parts, again):
                 counting.take_away(counts, less)
             summary = _write(draft, parts, counts, again, rulebooks, options, settings, plan)

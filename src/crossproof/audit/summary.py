@@ -20,7 +20,7 @@ Row = dict[str, Any]
 
 def figures(counts: Counts, rulebooks: Sequence[Rulebook]) -> dict[str, Any]:
     """All figures of an audit. Shares carry Wilson's 95 % intervals; see `intervals`."""
-    covered = counts["squares"]
+    covered = _pairs(counts["squares"], 0, 2)
     hybrids: Counter[Key] = Counter()
     for (name, outcome, _), n in counts["taxa"].items():
         if outcome in HYBRID:
@@ -30,8 +30,8 @@ def figures(counts: Counts, rulebooks: Sequence[Rulebook]) -> dict[str, Any]:
         "claims": _row("all", totals),
         "nothotaxa": _table(hybrids, lambda key: key[0]),
         "decades": _table(_pairs(counts["years"], 0, 3), lambda key: _decade(key[0]), by="value"),
-        "squares_100km": _table(_pairs(covered, 0, 2), lambda key: hundred_km(key[0])),
-        "squares_10km": _table(_pairs(covered, 0, 2), lambda key: key[0]),
+        "squares_100km": _table(covered, lambda key: hundred_km(key[0])),
+        "squares_10km": _table(covered, lambda key: key[0]),
         "datasets": _table(counts["datasets"], lambda key: key[0]),
         "recorders": _table(counts["recorders"], lambda key: key[0]),
         "rests_on": _table(counts["sources"], lambda key: key[0]),
