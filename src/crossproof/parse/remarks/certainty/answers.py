@@ -19,7 +19,7 @@ _REFUSALS = frozenset(
 _FAR = 12  # items: an outcome that stands further off is another thought
 _LOOKING = v.EXAMINE | v.AND | v.COLON | v.COMMA | v.BREAK | v.NAMED
 _CONTRARY = frozenset({"hadn't", "hadnt", "had not"})
-_STAND_INS = frozenset({"it", "they", "these", "this"})
+_STAND_INS = frozenset({"it", "they", "these", "this", "this one", "mine", "ours"})
 _FULL_ANSWERS = frozenset({"yes", "definitely"})
 
 

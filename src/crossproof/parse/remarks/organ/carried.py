@@ -182,10 +182,19 @@ def carried(items: list[Item], i: int) -> Attachment | None:
             if (found := known(items, i, k)) and not _rather_alone(items, i, k, found):
                 return None if _has_a_subject(items, i, k, found) else found
         of_no_character = not other.entry.organs and item.sentence == other.sentence
+        of_no_character = of_no_character and not _takes_up(items, i, j)
         if item.phrase == other.phrase or not clear or other.kinds & v.FLOWER or of_no_character:
             return None  # bracts purple, heavily spotted
         break
     return _named_last(items, i) or _without_organ(items, i, clear)
+
+
+def _takes_up(items: list[Item], i: int, j: int) -> bool:
+    """`it seemed hollow but that was the sheath; it is solid`: not of the part last named."""
+    if items[i - 1].entry.text != "it" or items[i].clause == items[j].clause:
+        return False
+    senses = items[i].entry.senses
+    return any(senses[c].role == "alone" and sign_near(items, i, c) for c in senses)
 
 
 def _without_organ(items: list[Item], i: int, clear: bool) -> Attachment | None:

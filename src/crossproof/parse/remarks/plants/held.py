@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from crossproof.parse.remarks.plants.named import ANOTHER
+from crossproof.parse.remarks.plants.named import ANOTHER, stands_by_ours
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import (
     Item,
@@ -42,14 +42,7 @@ def held_over(items: list[Item], i: int, *, unlike: bool) -> bool:
         return False
     if items[k].entry.text in _ITS:
         return bool(items[k + 1].kinds & (v.ORGAN | v.STATE | v.DEGREE))
-    return items[k].entry.text in _SELF or _aside_before_verb(items, i) or _stands_by_ours(items, i)
-
-
-def _stands_by_ours(items: list[Item], i: int) -> bool:
-    """`dock crowding its foot, every leaf spotted`: the subject is the dock, and ours is none."""
-    here, every = phrase_before(items, i), any(m.entry.text == "leaf" for m in items[i + 1 : i + 3])
-    herb = here[0].kinds & v.OTHER and not here[0].kinds & v.THE
-    return bool(herb) and any(m.entry.text in ("its", "it" if every else "its") for m in here)
+    return items[k].entry.text in _SELF or _aside_before_verb(items, i) or stands_by_ours(items, i)
 
 
 def _named_right_before(items: list[Item], i: int) -> bool:
@@ -292,7 +285,9 @@ def plants_elsewhere(items: list[Item], i: int, marks: list[bool]) -> bool:
 
 
 def beside_ours(items: list[Item], i: int) -> bool:
-    """`the fuchsii beside it were …`: ours only says where they stood."""
+    """`the fuchsii beside it were …`, `… above it …`: ours only says where they stood."""
+    if items[i].entry.text == "it" and items[i].lead & v.HEIGHTS:
+        return True
     return i > 0 and (bool(items[i - 1].kinds & v.AMONG) or items[i - 1].entry.text in _BESIDE)
 
 

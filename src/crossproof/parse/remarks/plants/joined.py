@@ -10,10 +10,11 @@ from crossproof.parse.remarks.plants import others
 from crossproof.parse.remarks.plants.counted import GENERALLY
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item
-from crossproof.parse.remarks.text.vocabulary import Vocabulary
+from crossproof.parse.remarks.text.vocabulary import Scale, Vocabulary
 
 _MAY_JOIN = frozenset({"from", "both", "either"})  # … from the ditch, … both plants trampled
 _MOSTLY = frozenset({"mostly", "mainly", "largely"}) | GENERALLY
+_OF_PLANTS = ("plant", "spike", "individual", "alike", "one to ")  # from one to the next
 
 
 def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> None:
@@ -34,6 +35,7 @@ def part(items: list[Item], found: list[Mention], vocabulary: Vocabulary) -> Non
             or (link & v.OR and many)
         )
         either = either or _of_all(items, a, b) or _is_latin(items, a, b)
+        either = either or absent not in (a.state, b.state)
         if link & v.TO and items[a.item].quoted and items[b.item].quoted:
             a.said = True  # changed from 'ringed' to 'plain'
             continue
@@ -74,11 +76,11 @@ def _varied_behind(behind: list[Item]) -> bool:
 def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> int:
     """`to`, `and` or `or` between two states of one character; 0 where none joins them."""
     between = items[a.item + 1 : b.item]
-    absent = vocabulary.scales[a.character].absent
+    scale = vocabulary.scales[a.character]
     if a.character != b.character or a.state == b.state:
         return 0
-    if absent and absent not in (a.state, b.state):
-        return 0
+    if scale.absent and scale.absent not in (a.state, b.state):
+        return v.OR if _of_two_sorts(items, a, b, scale) else 0
     listed = any(
         m.kinds & v.VARIED and m.sentence == items[a.item].sentence for m in items[: a.item]
     )
@@ -93,6 +95,15 @@ def _link(items: list[Item], a: Mention, b: Mention, vocabulary: Vocabulary) -> 
     if listed and kinds & v.COMMA:
         return v.AND
     return next((link for link in (v.TO, v.AND, v.OR) if kinds & link), 0)
+
+
+def _of_two_sorts(items: list[Item], a: Mention, b: Mention, scale: Scale) -> bool:
+    """`spotted or ringed, differing from plant to plant`; not `spotted or ringed` on each."""
+    here = [m for m in items if m.sentence == items[a.item].sentence == items[b.item].sentence]
+    by_plant = any(m.kinds & v.VARIED and any(p in m.entry.text for p in _OF_PLANTS) for m in here)
+    first_sort = sum(m.state in scale.one_plant[:1] for m in (a, b)) == 1
+    either = any(m.kinds & v.OR for m in items[a.item : b.item])
+    return by_plant and first_sort and either
 
 
 def _settled(items: list[Item], a: Mention, b: Mention) -> bool:

@@ -104,7 +104,8 @@ def at_name(items: list[Item], i: int, voice: Voice, marks: list[bool]) -> None:
         while j and items[j - 1].phrase == items[i].phrase:
             j -= 1
             marks[j] = True
-    next_is_ours = i + 1 < len(items) and items[i + 1].kinds & v.OWN
+    after = items[i + 1 : i + 2]
+    next_is_ours = any(m.kinds & v.OWN and not m.lead & v.HEIGHTS for m in after)
     if items[i].kinds & v.OTHER and next_is_ours and not items[i].entry.text.endswith("'s"):
         return
     voice.who = shift(items, i, marks)

@@ -11,11 +11,13 @@ from crossproof.parse.remarks.text.item import (
     back,
     ends,
     is_organ,
+    past,
     phrase_before,
     sentence_before,
 )
 
 ANOTHER = v.SPECIES | v.OTHER | v.PARENTS_BOTH | v.PARENTS_ONE | v.PARENTS_NONE
+_STEMS = frozenset({"stems", "stalks"})
 _AROUND_NAME = v.THE | v.COUNT | v.NUMBER | v.DEGREE | v.NOT | v.HEDGE
 _BEFORE_NAME = _AROUND_NAME | v.PLAIN | ANOTHER | v.EXAMINE
 _TURNED_OUT = (
@@ -270,3 +272,16 @@ def names_all_before(items: list[Item], i: int) -> bool:
     turned = items[k].entry.text in ("but", "though")
     here = [m for m in items[:k] if m.sentence == items[i].sentence]
     return k > 0 and turned and not any(m.kinds & v.OWN for m in here)
+
+
+def stands_by_ours(items: list[Item], i: int) -> bool:
+    """`dock crowding its foot, every leaf spotted`: the subject is the dock, and ours is none.
+
+    So in `hemlock over it - hollow stems everywhere`: of one plant there would be one.
+    """
+    here, every = phrase_before(items, i), any(m.entry.text == "leaf" for m in items[i + 1 : i + 3])
+    herb = here and here[0].kinds & v.OTHER and not here[0].kinds & v.THE
+    organ = items[past(items, i + 1, v.STATE | v.WORD) :][:1]
+    stems = any(m.entry.text in _STEMS for m in organ) and items[i + 1].kinds & v.STATE
+    ours = ("its", "it" if every or stems else "its")
+    return bool(herb) and any(m.entry.text in ours for m in here)

@@ -6,11 +6,13 @@ from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.reply import finds_none
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, back, ends, past
-from crossproof.parse.remarks.text.vocabulary import Vocabulary
+from crossproof.parse.remarks.text.item import Item, back, ends, is_organ, past, sentence_before
+from crossproof.parse.remarks.text.vocabulary import Scale, Sense, Vocabulary
 
 _SHORT = 3  # items before the state: `nothing`, `no part`
 _NOTHING = frozenset({"nothing", "none", "nowhere"})
+_SIDES = frozenset({"either", "both", "each"})
+_TOLD = v.STATE | v.NONE | v.UNSEEN | v.SPECIES | v.OTHER | v.PHOTO
 _WHOLE = ("everything", "everywhere", "all parts", "every part", "all over")
 
 
@@ -102,9 +104,11 @@ def denied_of_organ(items: list[Item], i: int, vocabulary: Vocabulary) -> Mentio
     if i + 1 >= size or not items[i + 1].kinds & (v.ON | v.THE | v.ORGAN):
         return None
     organ = i + 1
-    while organ < size and items[organ].kinds & (v.THE | v.ON | v.DEGREE):
+    while organ < size and _before_organ(items[organ]):
         organ += 1
-    if organ >= size or items[organ].kinds & (v.ORGAN | v.EXAMINE) != v.ORGAN:
+    if ends(items, organ):
+        return _nothing_on_it(items, i, vocabulary)
+    if items[organ].kinds & (v.ORGAN | v.EXAMINE) != v.ORGAN:
         return None
     if organ + 1 < size and items[organ + 1].kinds & v.STATE:
         return None  # lip unmarked, no sign of leaf spots
@@ -121,15 +125,39 @@ def _explained(items: list[Item], k: int) -> bool:
     return bool(told and items[k].kinds & v.COMMA)
 
 
+def _before_organ(item: Item) -> bool:
+    """`nothing on either side of the leaves`, `none on them`."""
+    return bool(item.kinds & (v.THE | v.ON | v.DEGREE | v.THEY)) or item.entry.text in _SIDES
+
+
+def _nothing_on_it(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
+    """`turned over the leaves: nothing on either side`: on the organ before, and no more told."""
+    here = sentence_before(items, i)
+    organ = next((k for k in range(i - 1, -1, -1) if is_organ(items[k])), i)
+    if not here or items[organ].sentence != items[i].sentence:
+        return None
+    if any(m.kinds & _TOLD or m.entry.topic & ~v.DESCRIBES for m in here):
+        return None  # two cards about leaves, nothing on them
+    k = past(items, i + 1, v.ON | v.THEY | v.VARIED | v.COUNT)
+    return _none_on(items, i, organ, k, vocabulary) if here[-1].kinds & v.LIMIT else None
+
+
 def _nothing_on(items: list[Item], i: int, organ: int, vocabulary: Vocabulary) -> Mention | None:
     """`Nothing on the leaves (of any).`: all that is said of them."""
-    opens = not i or items[i - 1].kinds & (v.LIMIT | v.AND | v.BUT)
-    if not opens or items[i].entry.text not in _NOTHING or items[i + 1].entry.text != "on":
-        return None
     last = organ + 1
     if last + 1 < len(items) and items[last].entry.text in ("of", "on", "in"):
         every = items[last + 1].entry.text in ("any", "all", "either", "each", "any of them")
         last += 2 if every else 0
+    opens = not i or items[i - 1].kinds & (v.LIMIT | v.AND | v.BUT)
+    return _none_on(items, i, organ, last, vocabulary) if opens else None
+
+
+def _none_on(
+    items: list[Item], i: int, organ: int, last: int, vocabulary: Vocabulary
+) -> Mention | None:
+    """What `nothing on` it says of the organ, where no more stands behind: `last` is the mark."""
+    if items[i].entry.text not in _NOTHING or items[i + 1].entry.text != "on":
+        return None
     if not ends(items, last) or (last < len(items) and items[last].kinds & (v.ASK | v.COLON)):
         return None
     for character in sorted(items[organ].entry.organs):
@@ -174,14 +202,16 @@ def _said_of(
             return None
         for character in sorted(items[organ].entry.organs):
             sense = items[j].entry.senses.get(character)
-            if sense is None or sense.role == "beside" or items[j].kinds & v.LOOSE:
+            if sense is None or sense.role == "beside":
+                continue
+            scale = vocabulary.scales[character]
+            if items[j].kinds & v.LOOSE and not _marks_organ(items, j, sense, scale):
                 continue
             one_phrase = items[j].phrase == items[organ].phrase
             apart = items[before].kinds & v.EXCEPT or _of_its_own(items, j)
             apart = apart or _placed(items, j, before)
             if one_phrase and not apart and not _lacked(items, j, organ):
                 continue
-            scale = vocabulary.scales[character]
             if sense.state == scale.absent and items[first].entry.text in _NOTHING:
                 continue  # stem unspotted; nothing on the leaves
             opposite = scale.denied.get(sense.state, "")
@@ -194,6 +224,12 @@ def _said_of(
                 start, end = items[first].start, items[last].end
                 return Mention(character, state, "stated", start, end, organ)
     return None
+
+
+def _marks_organ(items: list[Item], j: int, sense: Sense, scale: Scale) -> bool:
+    """`lip (boldly) marked`: right behind the organ even a loose word is of marks."""
+    k = back(items, j - 1, v.DEGREE, v.STATE, first=0)
+    return sense.role == "word" and sense.state != scale.absent and is_organ(items[k])
 
 
 def _lacked(items: list[Item], j: int, organ: int) -> bool:

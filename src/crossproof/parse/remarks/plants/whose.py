@@ -21,6 +21,7 @@ from crossproof.parse.remarks.plants.named import (
     joined_with_ours,
     names_all_before,
     only_flowers_of,
+    stands_by_ours,
 )
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, all_kinds, phrase_before
@@ -37,7 +38,7 @@ def of_another(items: list[Item]) -> list[bool]:
     for i, item in enumerate(items):
         if item.kinds & v.LIMIT:
             if voice.who == "own" or not (item.kinds & v.COMMA and _holds_on(items, i, voice)):
-                _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & (v.SPECIES | v.OTHER)))
+                _at_break(voice, item, _opens_aside(items, i))
         elif _comes_back(items, i, voice):
             if voice.who == "own" or not _only_says_which(items, i, voice):
                 voice.ours()
@@ -136,15 +137,21 @@ def _disown(items: list[Item], i: int, marks: list[bool]) -> None:
         marks[j] = True
 
 
-def _at_break(voice: Voice, item: Item, named: bool) -> None:
+def _opens_aside(items: list[Item], i: int) -> bool:
+    """`20 fuchsii (leaves marked)`, `hemlock over it - hollow stems everywhere -`."""
+    named = i > 0 and items[i - 1].kinds & (v.SPECIES | v.OTHER)
+    return bool(named and items[i].entry.text == "(") or stands_by_ours(items, i)
+
+
+def _at_break(voice: Voice, item: Item, aside: bool) -> None:
     """A full stop brings us back to our plant; weaker breaks do where nothing holds us."""
     kinds = item.kinds
     if kinds & v.COMMA or (kinds & v.ASK and item.prefix):
         if voice.who == "region" or not voice.said:
             voice.who = "own"
         return
-    if named and item.entry.text == "(":
-        voice.who = voice.who if voice.who == "own" else "subject"  # 20 fuchsii (leaves marked)
+    if aside:
+        voice.who = voice.who if voice.who == "own" else "subject"
         return
     holds = (kinds & v.COLON and voice.near) or (kinds & v.BUT and voice.said)
     if voice.who == "region" or not (item.entry.text == "(" or holds):

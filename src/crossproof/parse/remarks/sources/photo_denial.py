@@ -33,6 +33,7 @@ _MOST_UNKNOWN_BEFORE = 3
 _MOST_UNKNOWN_AFTER = 4
 _TIMES = frozenset({"before", "after", "until", "when"})
 _SHOWS = frozenset({"shows", "show", "showed", "showing", "to show", "depicts"})
+_BEFORE_NUMBER = frozenset({"no", "nos", "n", "neg", "negative", "negatives"})
 _NO = frozenset({"no", "not", "n0", "never", "without", "sans"})
 
 
@@ -189,6 +190,8 @@ def _opens_answer(words: list[Word], i: int, k: int) -> bool:
         return (
             starts and k + 1 < len(words) and len(words[k + 1].text) < 5 and ends_at(words, k + 2)
         )
+    if text == "/" and k == i + 1 and not _spaced(words, k):  # leaf/plain, photo/none
+        return k + 1 < len(words) and bool(words[k + 1].kinds & x.NONE) and ends_at(words, k + 2)
     return bool(kinds & (x.COLON | x.ASK | x.OPEN)) or text in ("-", "–", "—")
 
 
@@ -221,8 +224,8 @@ def _answer(words: list[Word], i: int, k: int, slot: bool, crossed: bool) -> Rea
         n += 1
     following = words[n].kinds if n < len(words) else x.STOP
     next_one = words[k + 1].kinds if k + 1 < len(words) else x.STOP
-    if words[k].text in ("no", "nos", "n") and not slot and _numbered(words, k + 1):
-        return None  # photo no. 12
+    if words[k].text in _BEFORE_NUMBER and not slot and _numbered(words, k + 1):
+        return None  # photo no. 12, photo neg. 3
     if words[k].text == "n" and words[k - 1].text == "by":
         return None  # photo by N. Hibbald
     another = any(w.kinds & x.UNKNOWN for w in words[i + 1 : k])

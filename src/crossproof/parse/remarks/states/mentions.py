@@ -63,7 +63,7 @@ def mentions(items: list[Item], vocabulary: Vocabulary) -> tuple[list[Mention], 
 
     apart = read_plants(items, attached) if None in attached.values() else set()
     killed, unexamined = unseen(items, organ_of) if present & (v.UNSEEN | v.NOT) else (set(), {})
-    if not states:
+    if not states and not (present & v.NONE and present & v.ORGAN):
         return [], tuple(sorted(unexamined))
     if present & (v.STRUCK | v.READ):
         killed |= struck(items)

@@ -179,11 +179,12 @@ def _unknown(
     if word in _LETTERS:
         entry = _LETTERS[word]
         return Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
-    if not word[0].isdigit():
+    figure = word.removeprefix("x")  # hollow stem x3
+    if not figure[:1].isdigit():
         entry = by_ending(word)
         return Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
-    entry = _NUMBER if is_number(tokens, i) else UNKNOWN
+    entry = _NUMBER if figure == word and is_number(tokens, i) else UNKNOWN
     item = Item(entry.kinds, entry, start, end, phrase, clause, sentence, lead)
-    if word.isdecimal() and len(word) < 5:
-        item.value = int(word)
+    if figure.isdecimal() and len(figure) < 5:
+        item.value = int(figure)
     return item

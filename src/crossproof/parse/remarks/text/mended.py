@@ -15,6 +15,7 @@ from crossproof.parse.remarks.text.vocabulary import Vocabulary
 _WORD = itemgetter(0)
 _ANSWERS = frozenset("ynhs")  # letters that may be answers or labels
 _ENDING = _ANSWERS | frozenset("+✓✔✗✘)")  # behind these a full stop ends the sentence
+_NAMES_FOLLOW = frozenset({"det", "conf", "leg", "coll"})
 _BEFORE_NAMES = frozenset(general_words()["typing"]["before_names"])
 
 
@@ -104,6 +105,8 @@ def _is_idle(text: str, tokens: list[Span], i: int, vocabulary: Vocabulary) -> b
         return first.islower()  # w/o.
     if word[1:] in ("", ".") and word not in _ENDING and not word.isdigit():
         return True
+    if word in _NAMES_FOLLOW and first.isupper():  # det. F. Oddie, conf. Oddie
+        return len(after[0].rstrip(".")) == 1 or after[0] not in vocabulary.every
     if word not in vocabulary.dotted or _ends_pair(tokens, i, vocabulary):
         return False
     return first.islower() or first.isdigit() or first in ",;:?()-–"
