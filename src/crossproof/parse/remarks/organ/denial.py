@@ -20,6 +20,7 @@ from crossproof.parse.remarks.text.vocabulary import Scale
 _HEADS = frozenset({"nowhere", "nothing"})
 _RATHER = frozenset({"rather than", "instead of"})
 _NEVER = frozenset({"at no stage", "at no point", "at no time", "on no occasion"})
+_IT_IS = frozenset({"it's", "its"})
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH | v.THEY
 _NEITHER_NOR = 4  # items before the verb: `neither this nor that`
 _BEARS = v.WITH | v.THE | v.ORGAN | v.DEGREE | v.COUNT
@@ -43,6 +44,8 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
         if _of_another_thought(items, j, i, at) or (not listed and _told_before(items, j, at)):
             return
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
+            if _objects(items, j, i):
+                return
             _deny(items, j, scope)
             return
         if item.entry.text in NOR:
@@ -180,6 +183,13 @@ def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bo
     return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))
 
 
+def _objects(items: list[Item], j: int, i: int) -> bool:
+    """`thought it dirt but no they are spots`, `no it's hollow`: the `no` is to what was thought."""
+    said = items[i].lead & v.BE or items[i - 1].entry.text in _IT_IS
+    they = all(m.kinds & (v.OWN | v.THEY) for m in items[j + 1 : i])
+    return bool(said) and they and items[j].entry.text == "no"
+
+
 def _told_before(items: list[Item], j: int, at: Attachment) -> bool:
     """`stem not hollow  leaves plain`: the denial is of the state it stands before."""
     if not items[j].kinds & v.STATE or is_sign(items[j]):
@@ -218,7 +228,7 @@ def _deny(items: list[Item], j: int, scope: Scope) -> None:
 
 
 def outer_denial(items: list[Item], j: int) -> int:
-    """The denial that takes back the one at item `j`: `not without`, `no leaf without`."""
+    """The denial that takes back the one at item `j`: `not without`, `no leaf on it without`."""
     k = j - 1
     if k >= 0 and items[k].kinds & v.NOT and not items[k].kinds & v.LIMIT:
         return k
@@ -226,7 +236,7 @@ def outer_denial(items: list[Item], j: int) -> int:
         return j
     subject = False
     ends = v.LIMIT | v.STATE | v.NOT
-    while k >= 0 and items[k].kinds & _SUBJECT and not items[k].kinds & ends:
+    while k >= 0 and items[k].kinds & (_SUBJECT | v.WORD) and not items[k].kinds & ends:
         subject = subject or bool(items[k].kinds & (v.ORGAN | v.PLANTS | v.THEY))
         k -= 1
     if k < 0 or items[k].kinds & v.LIMIT:

@@ -149,7 +149,8 @@ def is_lettered_name(items: list[Item], i: int) -> bool:
 
 def _heads_entry(items: list[Item], k: int) -> bool:
     """Whether a list goes on with what is named at item `k`: `A hybrid, …; B fuchsii: …`."""
-    if k + 1 >= len(items) or not items[k + 1].kinds & (v.COMMA | v.COLON):
+    behind = past(items, k + 1, v.ON | v.TO | v.THE | v.WORD)  # hybrid on the left, …
+    if behind >= len(items) or not items[behind].kinds & (v.COMMA | v.COLON):
         return False
     j = k - 1
     while j >= 0 and k - j < 3 and items[j].end - items[j].start == 1 and items[j].kinds & _LETTER:

@@ -23,7 +23,7 @@ from crossproof.parse.remarks.plants.named import (
     only_flowers_of,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, all_kinds, phrase_before
+from crossproof.parse.remarks.text.item import Item, all_kinds, past, phrase_before
 
 LEADS_AWAY = ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS | v.AMONG
 
@@ -36,7 +36,7 @@ def of_another(items: list[Item]) -> list[bool]:
     voice = Voice()
     for i, item in enumerate(items):
         if item.kinds & v.LIMIT:
-            if voice.who == "own" or not (item.kinds & v.COMMA and _holds_on(items, i, voice)):
+            if voice.who == "own" or not _holds_on(items, i, voice):
                 _at_break(voice, item, i > 0 and bool(items[i - 1].kinds & (v.SPECIES | v.OTHER)))
         elif _comes_back(items, i, voice):
             if voice.who == "own" or not _only_says_which(items, i, voice):
@@ -56,9 +56,13 @@ def of_another(items: list[Item]) -> list[bool]:
 
 
 def _holds_on(items: list[Item], i: int, voice: Voice) -> bool:
-    """Whether what stands behind the comma `i` is still said of the other plant."""
-    if i + 1 < len(items) and _goes_on(items[i + 1], voice):
+    """Whether what stands behind the comma or bracket `i` is still said of the other plant."""
+    if not items[i].kinds & v.COMMA and items[i].entry.text != ")":
+        return False
+    if i + 1 < len(items) and _goes_on(items, i + 1, voice):
         return True
+    if not items[i].kinds & v.COMMA:
+        return False
     if is_counted(items, i - 1) or _of_them(items, i, voice) or _so_stemmed(items, i, voice):
         return True
     if _after_aside(items, i, voice):
@@ -93,10 +97,15 @@ def _comes_back(items: list[Item], i: int, voice: Voice) -> bool:
     return bool(item.kinds & v.OWN or found or item.entry.text == "but for")
 
 
-def _goes_on(item: Item, voice: Voice) -> bool:
-    """`the fuchsii, whose leaves …`, `a companion, D. fuchsii, had …`: still that plant."""
-    subject = voice.who == "subject" and (item.kinds & v.WITH or item.lead & v.BE)
-    return bool(item.lead & v.RELATIVE or subject)
+def _goes_on(items: list[Item], k: int, voice: Voice) -> bool:
+    """`the fuchsii, whose leaves …`, `a companion, D. fuchsii, had …`: still that plant.
+
+    So are `arum, the leaves of which …`, `fuchsii (six) had …`, `cf. that in the fen, where …`.
+    """
+    subject = voice.who == "subject" and (items[k].kinds & v.WITH or items[k].lead & v.BE)
+    which = items[k : past(items, k, v.THE | v.COUNT | v.ORGAN | v.ON) + 1]
+    told = any(m.lead & v.RELATIVE for m in which) or items[k].entry.text == "where"
+    return bool(told or subject)
 
 
 def _after_aside(items: list[Item], i: int, voice: Voice) -> bool:
@@ -106,7 +115,7 @@ def _after_aside(items: list[Item], i: int, voice: Voice) -> bool:
     if behind >= len(items) or not items[behind - 1].kinds & v.COMMA:
         return False
     told = v.STATE | v.ORGAN | v.OWN | v.COUNT | ANOTHER
-    return _goes_on(items[behind], voice) and not any(m.kinds & told for m in items[i:behind])
+    return _goes_on(items, behind, voice) and not any(m.kinds & told for m in items[i:behind])
 
 
 def _of_them(items: list[Item], i: int, voice: Voice) -> bool:
