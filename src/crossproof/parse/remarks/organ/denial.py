@@ -186,8 +186,9 @@ def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bo
 def _objects(items: list[Item], j: int, i: int) -> bool:
     """`thought it dirt but no they are spots`, `no it's hollow`: the `no` is to what was thought."""
     said = items[i].lead & v.BE or items[i - 1].entry.text in _IT_IS
-    they = all(m.kinds & (v.OWN | v.THEY) for m in items[j + 1 : i])
-    return bool(said) and they and items[j].entry.text == "no"
+    they = all(m.kinds & (v.OWN | v.THEY) for m in items[j + 1 : i][:1])
+    its = all(m.kinds & (v.OWN | v.THEY | v.ORGAN) for m in items[j + 1 : i])
+    return bool(said) and they and its and items[j].entry.text == "no"
 
 
 def _told_before(items: list[Item], j: int, at: Attachment) -> bool:
@@ -239,8 +240,8 @@ def outer_denial(items: list[Item], j: int) -> int:
     while k >= 0 and items[k].kinds & (_SUBJECT | v.WORD) and not items[k].kinds & ends:
         subject = subject or bool(items[k].kinds & (v.ORGAN | v.PLANTS | v.THEY))
         k -= 1
-    if k < 0 or items[k].kinds & v.LIMIT:
-        return j
+    if k < 0 or items[k].kinds & v.LIMIT or items[k + 1].kinds & v.THEY:
+        return j  # no they weren't
     outer = items[k].kinds & (v.NOT | v.NONE) and not one_letter(items[k])  # 3 dotted n 2 not
     outer = outer or items[k].entry.text in HARDLY
     return k if outer and (subject or items[k].kinds & v.NONE) else j

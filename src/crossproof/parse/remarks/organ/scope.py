@@ -10,7 +10,9 @@ from crossproof.parse.remarks.text.item import Item, ends
 EVERY = frozenset({"all", "both", "each", "every"})
 LACKS = frozenset({"lacks", "lacked", "lack"})
 WITHOUT = frozenset({"without", "w/o", "w/out"})
-_NOTHING = frozenset({"nothing", "nowt", "none", "etc", "zilch", "whatever"})
+_NOTHING = frozenset(
+    {"nothing", "nowt", "none", "etc", "zilch", "whatever", "none at all", "nothing at all"}
+)
 HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
 
 
