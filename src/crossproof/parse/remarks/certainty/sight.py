@@ -27,7 +27,7 @@ def unseen(
         if item.kinds & v.STATE and _is_said_again(items, i):
             continue
         targets = _targets(items, i, end)
-        if _was_there(items, end):
+        if items[end].kinds & v.UNSEEN and _was_there(items, end):
             continue
         for t in targets:
             for name in _characters(items[t]):
@@ -46,7 +46,7 @@ def _was_there(items: list[Item], end: int) -> bool:
     """`spots no longer visible, but bold when gathered`: seen while they could be."""
     turn = next((k for k in range(end, len(items)) if items[k].kinds & v.LIMIT), len(items))
     for k in range(turn + 1, min(turn + 5, len(items))):
-        if not items[end].kinds & v.UNSEEN or items[k].kinds & _TURNS_AWAY:
+        if items[k].kinds & _TURNS_AWAY:
             return False
         if items[k].kinds & v.LARGE:
             return bool(items[k].lead & v.BE) or ends(items, k + 1, v.ON)

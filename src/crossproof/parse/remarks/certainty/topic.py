@@ -153,6 +153,7 @@ def _is_inside(items: list[Item], i: int) -> bool:
     k = back(items, i - 1, v.THE | v.SIZE | v.FAINT, v.WITH | v.COUNT, first=0) - 1
     if k < 1 or not items[k + 1].kinds & v.WITH or items[i].entry.text.endswith("s"):
         return False
+    k = back(items, k, v.ON | v.THE | v.THEY, v.COUNT, first=1)  # most of these
     if not items[k].kinds & v.COUNT or not items[k - 1].kinds & v.COMMA:
         return False
     here = phrase_before(items, k - 1)

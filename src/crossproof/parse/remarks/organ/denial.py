@@ -21,6 +21,7 @@ _HEADS = frozenset({"nowhere", "nothing"})
 _RATHER = frozenset({"rather than", "instead of"})
 _NEVER = frozenset({"at no stage", "at no point", "at no time", "on no occasion"})
 _IT_IS = frozenset({"it's", "its"})
+_THEY = _IT_IS | {"it", "they", "these", "those", "this", "that"}
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH | v.THEY
 _NEITHER_NOR = 4  # items before the verb: `neither this nor that`
 _BEARS = v.WITH | v.THE | v.ORGAN | v.DEGREE | v.COUNT
@@ -185,10 +186,10 @@ def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bo
 
 def _objects(items: list[Item], j: int, i: int) -> bool:
     """`thought it dirt but no they are spots`, `no it's hollow`: the `no` is to what was thought."""
-    said = items[i].lead & v.BE or items[i - 1].entry.text in _IT_IS
-    they = all(m.kinds & (v.OWN | v.THEY) for m in items[j + 1 : i][:1])
-    its = all(m.kinds & (v.OWN | v.THEY | v.ORGAN) for m in items[j + 1 : i])
-    return bool(said) and they and its and items[j].entry.text == "no"
+    they = items[j + 1]
+    named = they.lead & v.BE or they.entry.text in _THEY
+    said = items[i - 1].entry.text in _IT_IS or any(m.lead & v.BE for m in items[j + 1 : i + 1])
+    return items[j].entry.text == "no" and bool(named and said)
 
 
 def _told_before(items: list[Item], j: int, at: Attachment) -> bool:
@@ -240,7 +241,7 @@ def outer_denial(items: list[Item], j: int) -> int:
     while k >= 0 and items[k].kinds & (_SUBJECT | v.WORD) and not items[k].kinds & ends:
         subject = subject or bool(items[k].kinds & (v.ORGAN | v.PLANTS | v.THEY))
         k -= 1
-    if k < 0 or items[k].kinds & v.LIMIT or items[k + 1].kinds & v.THEY:
+    if k < 0 or items[k].kinds & v.LIMIT or items[k + 1].entry.text in _THEY:
         return j  # no they weren't
     outer = items[k].kinds & (v.NOT | v.NONE) and not one_letter(items[k])  # 3 dotted n 2 not
     outer = outer or items[k].entry.text in HARDLY

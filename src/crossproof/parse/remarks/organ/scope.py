@@ -51,11 +51,13 @@ def in_list(items: list[Item], i: int) -> bool:
 
 
 def _ends_in_nothing(items: list[Item], k: int) -> bool:
-    """`(no dots, rings), nothing`, `…, nowt on the leaves`."""
-    comma, word = (*items[k : k + 2], None, None)[:2]
-    if comma is None or word is None or not comma.kinds & v.COMMA:
+    """`(no dots, rings), nothing`, `…, nowt on the leaves`, `(no dots, rings) on any leaf`."""
+    if k + 1 >= len(items):
         return False
-    return word.entry.text in _NOTHING and ends(items, k + 2, v.ON)
+    word = items[k + 1].entry.text
+    if items[k].kinds & v.COMMA:
+        return word in _NOTHING and ends(items, k + 2, v.ON)
+    return word == "any" and bool(items[k].kinds & v.ON)
 
 
 def _linked(items: list[Item], j: int, step: int, link: int) -> int:

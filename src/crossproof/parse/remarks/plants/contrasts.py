@@ -236,8 +236,8 @@ def same_as_theirs(
         same = same or (had and k < some and ends(items, some))
         # the hybrid has none; its own aren't; the orchid's stem wasn't
         k = past(items, i + 1, v.WITH | v.OWN | v.ORGAN)
-        on_it = i > 0 and items[i - 1].kinds & v.ON and k < len(items)
-        k += bool(on_it and items[k].kinds & v.COMMA)  # on this one, none
+        opens = i > 0 and items[i - 1].kinds & (v.ON | v.BREAK | v.BUT) and k < len(items)
+        k += bool(opens and items[k].kinds & v.COMMA)  # on this one, none
         organs = frozenset[str]().union(*(m.entry.organs for m in items[i + 1 : k]))
         denied = k < len(items) and items[k].kinds & (v.NONE | v.NOT) and ends(items, k + 1)
         if not same and not denied:

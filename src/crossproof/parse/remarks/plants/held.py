@@ -23,6 +23,7 @@ _SELF = frozenset({"itself", "themselves"})
 _TOLD = v.STATE | v.ORGAN | v.OWN | v.HARD
 _HAS = frozenset({"had", "has", "have", "bore", "showed", "shows", "carried", "carries", "bears"})
 _BY = v.ON | v.TO | v.AMONG | v.WITH | v.VERB
+_PLACES = v.ON | v.TO | v.THE | v.WORD | v.AMONG | v.ELSEWHERE
 _LETTER = v.WORD | v.THE | v.NUMBER
 _OF_PART = v.STATE | v.ORGAN | v.DEGREE | v.NOT | v.LIMIT
 
@@ -149,7 +150,7 @@ def is_lettered_name(items: list[Item], i: int) -> bool:
 
 def _heads_entry(items: list[Item], k: int) -> bool:
     """Whether a list goes on with what is named at item `k`: `A hybrid, …; B fuchsii: …`."""
-    behind = past(items, k + 1, v.ON | v.TO | v.THE | v.WORD)  # hybrid on the left, …
+    behind = past(items, k + 1, _PLACES)  # hybrid on the left, …
     if behind >= len(items) or not items[behind].kinds & (v.COMMA | v.COLON):
         return False
     j = k - 1

@@ -37,7 +37,7 @@ from crossproof.parse.remarks.text.item import Item, stretch_start
 # Behind these the other plant is told of further: `unlike the fuchsii by the stile, whose …`.
 _TELLS_ON = frozenset(
     {
-        "unlike", "cf", "not like", "in contrast to", "in contrast with", "contrasting with",
+        "unlike", "cf", "contrast the", "contrast with", "not like", "in contrast to", "in contrast with", "contrasting with",
         "as opposed to", "as against", "versus", "vs", "with those of", "opposed to",
         "not to be confused with",
     }

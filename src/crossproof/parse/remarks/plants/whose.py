@@ -28,6 +28,10 @@ from crossproof.parse.remarks.text.item import Item, all_kinds, past, phrase_bef
 LEADS_AWAY = ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS | v.AMONG
 
 
+_OPENING = frozenset("([")
+_BRACKETS = _OPENING | frozenset(")]")
+
+
 def of_another(items: list[Item]) -> list[bool]:
     """For each item, whether it speaks of a plant that is not the record's."""
     marks = [False] * len(items)
@@ -57,17 +61,27 @@ def of_another(items: list[Item]) -> list[bool]:
 
 def _holds_on(items: list[Item], i: int, voice: Voice) -> bool:
     """Whether what stands behind the comma or bracket `i` is still said of the other plant."""
-    if not items[i].kinds & v.COMMA and items[i].entry.text != ")":
-        return False
-    if i + 1 < len(items) and _goes_on(items, i + 1, voice):
+    k = _behind_bracket(items, i) if voice.compared != items[i].sentence else len(items)
+    if k < len(items) and _goes_on(items, k, voice):
         return True
     if not items[i].kinds & v.COMMA:
         return False
+    if i + 1 < len(items) and _goes_on(items, i + 1, voice):
+        return True
     if is_counted(items, i - 1) or _of_them(items, i, voice) or _so_stemmed(items, i, voice):
         return True
     if _after_aside(items, i, voice):
         return True
     return held_over(items, i, unlike=voice.who == "region")
+
+
+def _behind_bracket(items: list[Item], i: int) -> int:
+    """Where the sentence goes on behind the bracket that closes at item `i`, or holds it."""
+    first = next((k for k in range(i, len(items)) if items[k].entry.text in _BRACKETS), len(items))
+    if first >= len(items) or items[first].entry.text in _OPENING:
+        return len(items)
+    inside = first == i or items[i].kinds & v.COMMA
+    return past(items, first + 1, v.COMMA) if inside else len(items)
 
 
 def _only_says_which(items: list[Item], i: int, voice: Voice) -> bool:
@@ -152,11 +166,11 @@ def _at_break(voice: Voice, item: Item, named: bool) -> None:
         if voice.who == "region" or not voice.said:
             voice.who = "own"
         return
-    if named and item.entry.text == "(":
+    if named and item.entry.text in _OPENING:
         voice.who = voice.who if voice.who == "own" else "subject"  # 20 fuchsii (leaves marked)
         return
     holds = (kinds & v.COLON and voice.near) or (kinds & v.BUT and voice.said)
-    if voice.who == "region" or not (item.entry.text == "(" or holds):
+    if voice.who == "region" or not (item.entry.text in _OPENING or holds):
         voice.ours()
 
 
