@@ -45,8 +45,6 @@ def deny_before(items: list[Item], i: int, at: Attachment, scope: Scope) -> None
         if _of_another_thought(items, j, i, at) or (not listed and _told_before(items, j, at)):
             return
         if item.kinds & (v.NOT | v.NONE) and not item.kinds & v.STATE:
-            if _objects(items, j, i):
-                return
             _deny(items, j, scope)
             return
         if item.entry.text in NOR:
@@ -181,11 +179,13 @@ def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bo
         return sense is None or sense.role == "beside" or (apart and _names_organ(items, j))
     if items[j].entry.text in WITHOUT and items[j + 1].entry.text in EVERY:
         return True  # some without all hollow stems
-    return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))
+    if not items[j].kinds & v.NONE:
+        return False
+    return _is_answer(items, j) or _some_only(items, j, i) or _objects(items, j, i)
 
 
 def _objects(items: list[Item], j: int, i: int) -> bool:
-    """`thought it dirt but no they are spots`, `no it's hollow`: the `no` is to what was thought."""
+    """`took it for dirt but no they are spots`: the `no` is to what was thought."""
     they = items[j + 1]
     named = they.lead & v.BE or they.entry.text in _THEY
     said = items[i - 1].entry.text in _IT_IS or any(m.lead & v.BE for m in items[j + 1 : i + 1])

@@ -122,6 +122,6 @@ def _is_unknown(item: Item) -> bool:
 
 
 def _is_subject(items: list[Item], j: int) -> bool:
-    """`leaves bearing spots`, `the plant sports spots`, `spots become rings`: what bears the marks."""
+    """`leaves bearing spots`, `the plant sports spots`, `spots become rings`: what bears them."""
     bears = v.ORGAN | v.OWN | v.PLANTS | v.NOT | v.DEGREE
     return j > 0 and (bool(items[j - 1].kinds & bears) or is_sign(items[j - 1]))

@@ -38,7 +38,7 @@ def unpunctuated(items: list[Item]) -> bool:
 
 
 def in_list(items: list[Item], i: int) -> bool:
-    """Whether item `i` stands in a list of states held together (`no A, B or C`, `no A, B, nothing`)."""
+    """Whether item `i` stands in a list of states: `no A, B or C`, `no A, B, nothing`."""
     joined = False
     link = v.COMMA | v.OR | v.AND
     for step in (1, -1):

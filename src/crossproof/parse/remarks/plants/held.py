@@ -186,9 +186,7 @@ def neighbour_with(items: list[Item], i: int) -> bool:
     whose = items[i + 1].lead & v.RELATIVE and items[i + 1].kinds & v.ORGAN
     if not whose and not (items[i + 1].kinds & v.WITH and items[i].kinds & (v.PLANTS | v.COUNT)):
         return False
-    k = i - 1
-    passed = v.THE | v.COUNT | (v.WORD if whose else 0)
-    k = back(items, k, passed, v.LIMIT)
+    k = back(items, i - 1, v.THE | v.COUNT | (v.WORD if whose else 0), v.LIMIT)
     if k < 0:
         return False
     if items[k].kinds & v.AMONG and items[k].entry.text != "from":
@@ -227,9 +225,7 @@ def names_ground(items: list[Item], i: int) -> bool:
     begins = v.STATE | v.ORGAN | v.NOT | v.WITH | v.DEGREE
     k = i + 1 + bool(items[i + 1].kinds & v.THE or items[i + 1].lead & v.BE)
     begin = any(m.kinds & begins for m in items[i + 1 : k + 2] if m.phrase == items[i].phrase)
-    k = i - 1
-    placed = v.AMONG | v.ELSEWHERE | v.ON | v.THE | v.OWN | v.WORD | v.NUMBER
-    k = back(items, k, placed, v.LIMIT | ANOTHER, first=0)
+    k = back(items, i - 1, _PLACES | v.OWN | v.NUMBER, v.LIMIT | ANOTHER, first=0)
     return begin and bool(items[k].kinds & ANOTHER)
 
 

@@ -128,9 +128,7 @@ def _shares() -> re.Pattern[str]:
     """Finds `(about) a quarter of`, `half its`, `one-sixth the` with the group `share`."""
     words = "|".join(shared_words()["cavity"]["share"]).replace(" ", "[ -]")
     place = "".join(rf"(?<!\b{at} )" for at in ("upper", "lower", "top", "bottom", "basal"))
-    share = (
-        rf"\b{place}(?P<share>(?:{words}|\d+ ?%|\d/\d)(?= (?:of|the|its)\b))"
-    )
+    share = rf"\b{place}(?P<share>(?:{words}|\d+ ?%|\d/\d)(?= (?:of|the|its)\b))"
     return re.compile(share, re.IGNORECASE)
 
 
