@@ -6,8 +6,9 @@ from collections.abc import Callable
 from itertools import takewhile
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, past
+from crossproof.parse.remarks.text.item import Item, ends, past
 
+_TURNS_AWAY = v.NOT | v.NONE | v.ORGAN | v.STATE | v.UNSURE | v.HEDGE | v.UNSEEN | v.STOP
 _ACTIVE = ("did not", "didn't", "didnt", "do not", "don't", "dont", "never", "could not", "couldn")
 
 
@@ -26,6 +27,8 @@ def unseen(
         if item.kinds & v.STATE and _is_said_again(items, i):
             continue
         targets = _targets(items, i, end)
+        if items[end].kinds & v.UNSEEN and _was_there(items, end):
+            continue
         for t in targets:
             for name in _characters(items[t]):
                 characters.setdefault(name, i)
@@ -37,6 +40,17 @@ def unseen(
                 elif not targets and organ < i and items[organ].phrase != items[k].phrase:
                     killed.add(k)  # leaves spotted - hollow or solid not checked
     return killed, characters
+
+
+def _was_there(items: list[Item], end: int) -> bool:
+    """`spots no longer visible, but bold when gathered`: seen while they could be."""
+    turn = next((k for k in range(end, len(items)) if items[k].kinds & v.LIMIT), len(items))
+    for k in range(turn + 1, min(turn + 5, len(items))):
+        if items[k].kinds & _TURNS_AWAY:
+            return False
+        if items[k].kinds & v.LARGE:
+            return bool(items[k].lead & v.BE) or ends(items, k + 1, v.ON)
+    return False
 
 
 def _is_said_again(items: list[Item], i: int) -> bool:

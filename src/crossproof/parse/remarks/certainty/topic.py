@@ -42,10 +42,10 @@ from crossproof.parse.remarks.certainty.put_off import (
     is_to_see,
     stands_with_bare_organ,
 )
-from crossproof.parse.remarks.organ.attachment import Attachment
+from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.plants.distributed import MIXED
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, back, is_organ
+from crossproof.parse.remarks.text.item import Item, back, is_organ, phrase_before
 
 
 class Kinds(NamedTuple):
@@ -136,6 +136,8 @@ def _is_named_only(
 
 def is_named_in_passing(items: list[Item], i: int) -> bool:
     """`variable in leaf marking`, `no photo of leaf spots`: no word that there are any."""
+    if _is_inside(items, i):
+        return True
     j = back(items, i - 1, v.ORGAN | v.THE, first=0)
     if j > 0 and items[j].entry.text in ("in", "of", "as to", "as regards"):
         if items[j - 1].kinds & v.VARIED:
@@ -144,3 +146,15 @@ def is_named_in_passing(items: list[Item], i: int) -> bool:
     if j > 0 and items[j].entry.text == "for":
         return bool(items[j - 1].kinds & v.PHOTO)  # see photograph for leaf marks
     return False
+
+
+def _is_inside(items: list[Item], i: int) -> bool:
+    """`rings, some with a dot at the centre`: a part of the marks before the comma."""
+    k = back(items, i - 1, v.THE | v.SIZE | v.FAINT, v.WITH | v.COUNT, first=0) - 1
+    if k < 1 or not items[k + 1].kinds & v.WITH or items[i].entry.text.endswith("s"):
+        return False
+    k = back(items, k, v.ON | v.THE | v.THEY, v.COUNT, first=1)  # most of these
+    if not items[k].kinds & v.COUNT or not items[k - 1].kinds & v.COMMA:
+        return False
+    here = phrase_before(items, k - 1)
+    return any(map(is_sign, here)) and not any(m.kinds & (v.NOT | v.NONE) for m in here)

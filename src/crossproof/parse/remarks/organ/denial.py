@@ -20,6 +20,8 @@ from crossproof.parse.remarks.text.vocabulary import Scale
 _HEADS = frozenset({"nowhere", "nothing"})
 _RATHER = frozenset({"rather than", "instead of"})
 _NEVER = frozenset({"at no stage", "at no point", "at no time", "on no occasion"})
+_IT_IS = frozenset({"it's", "its"})
+_THEY = _IT_IS | {"it", "they", "these", "those", "this", "that"}
 _SUBJECT = v.ORGAN | v.PLANTS | v.COUNT | v.THE | v.ON | v.OWN | v.WITH | v.THEY
 _NEITHER_NOR = 4  # items before the verb: `neither this nor that`
 _BEARS = v.WITH | v.THE | v.ORGAN | v.DEGREE | v.COUNT
@@ -177,7 +179,17 @@ def _of_another_thought(items: list[Item], j: int, i: int, at: Attachment) -> bo
         return sense is None or sense.role == "beside" or (apart and _names_organ(items, j))
     if items[j].entry.text in WITHOUT and items[j + 1].entry.text in EVERY:
         return True  # some without all hollow stems
-    return bool(items[j].kinds & v.NONE) and (_is_answer(items, j) or _some_only(items, j, i))
+    if not items[j].kinds & v.NONE:
+        return False
+    return _is_answer(items, j) or _some_only(items, j, i) or _objects(items, j, i)
+
+
+def _objects(items: list[Item], j: int, i: int) -> bool:
+    """`took it for dirt but no they are spots`: the `no` is to what was thought."""
+    they = items[j + 1]
+    named = they.lead & v.BE or they.entry.text in _THEY
+    said = items[i - 1].entry.text in _IT_IS or any(m.lead & v.BE for m in items[j + 1 : i + 1])
+    return items[j].entry.text == "no" and bool(named and said)
 
 
 def _told_before(items: list[Item], j: int, at: Attachment) -> bool:
@@ -218,7 +230,7 @@ def _deny(items: list[Item], j: int, scope: Scope) -> None:
 
 
 def outer_denial(items: list[Item], j: int) -> int:
-    """The denial that takes back the one at item `j`: `not without`, `no leaf without`."""
+    """The denial that takes back the one at item `j`: `not without`, `no leaf on it without`."""
     k = j - 1
     if k >= 0 and items[k].kinds & v.NOT and not items[k].kinds & v.LIMIT:
         return k
@@ -226,11 +238,11 @@ def outer_denial(items: list[Item], j: int) -> int:
         return j
     subject = False
     ends = v.LIMIT | v.STATE | v.NOT
-    while k >= 0 and items[k].kinds & _SUBJECT and not items[k].kinds & ends:
+    while k >= 0 and items[k].kinds & (_SUBJECT | v.WORD) and not items[k].kinds & ends:
         subject = subject or bool(items[k].kinds & (v.ORGAN | v.PLANTS | v.THEY))
         k -= 1
-    if k < 0 or items[k].kinds & v.LIMIT:
-        return j
+    if k < 0 or items[k].kinds & v.LIMIT or items[k + 1].entry.text in _THEY:
+        return j  # no they weren't
     outer = items[k].kinds & (v.NOT | v.NONE) and not one_letter(items[k])  # 3 dotted n 2 not
     outer = outer or items[k].entry.text in HARDLY
     return k if outer and (subject or items[k].kinds & v.NONE) else j

@@ -7,7 +7,7 @@ before its noun are passed over; what stands left of them decides.
 
 from __future__ import annotations
 
-from crossproof.parse.remarks.organ.attachment import Attachment
+from crossproof.parse.remarks.organ.attachment import Attachment, is_sign
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.compiled import general_words
 from crossproof.parse.remarks.text.item import Item, back
@@ -122,5 +122,6 @@ def _is_unknown(item: Item) -> bool:
 
 
 def _is_subject(items: list[Item], j: int) -> bool:
-    """`leaves bearing spots`, `the plant sports spots`: what bears the marks stands before."""
-    return j > 0 and bool(items[j - 1].kinds & (v.ORGAN | v.OWN | v.PLANTS | v.NOT | v.DEGREE))
+    """`leaves bearing spots`, `the plant sports spots`, `spots become rings`: what bears them."""
+    bears = v.ORGAN | v.OWN | v.PLANTS | v.NOT | v.DEGREE
+    return j > 0 and (bool(items[j - 1].kinds & bears) or is_sign(items[j - 1]))

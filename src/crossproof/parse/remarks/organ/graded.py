@@ -25,6 +25,8 @@ def degree_behind(items: list[Item], i: int, at: Attachment) -> int:
     if j == first or j >= len(items) or not items[j].kinds & grades:
         return 0
     k = j + 1 + (j + 1 < len(items) and items[j + 1].entry.text in ("so", "one"))
+    if k < len(items) and items[k].kinds & v.TO:
+        k = past(items, k + 1, v.THE)  # yields a little to the thumb
     other = items[j].kinds & v.NOT or at.character in items[j].entry.senses
     return j if ends(items, k) and not other else 0
 

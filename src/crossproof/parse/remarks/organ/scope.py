@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item
+from crossproof.parse.remarks.text.item import Item, ends
 
 EVERY = frozenset({"all", "both", "each", "every"})
 LACKS = frozenset({"lacks", "lacked", "lack"})
 WITHOUT = frozenset({"without", "w/o", "w/out"})
+_NOTHING = frozenset(
+    {"nothing", "nowt", "none", "etc", "zilch", "whatever", "none at all", "nothing at all"}
+)
 HARDLY = frozenset({"hardly", "scarcely", "barely", "hardly any", "scarcely any"})
 
 
@@ -35,7 +38,7 @@ def unpunctuated(items: list[Item]) -> bool:
 
 
 def in_list(items: list[Item], i: int) -> bool:
-    """Whether item `i` stands in a list of states held together by `or` (`no A, B or C`)."""
+    """Whether item `i` stands in a list of states: `no A, B or C`, `no A, B, nothing`."""
     joined = False
     link = v.COMMA | v.OR | v.AND
     for step in (1, -1):
@@ -43,7 +46,18 @@ def in_list(items: list[Item], i: int) -> bool:
         while (k := _linked(items, j, step, link)) >= 0:
             joined |= any(m.kinds & v.OR for m in items[min(j, k) : max(j, k)])
             j = k
+        joined |= step > 0 and j > i - 1 and _ends_in_nothing(items, j + 1)
     return joined
+
+
+def _ends_in_nothing(items: list[Item], k: int) -> bool:
+    """`(no dots, rings), nothing`, `…, nowt on the leaves`, `(no dots, rings) on any leaf`."""
+    if k + 1 >= len(items):
+        return False
+    word = items[k + 1].entry.text
+    if items[k].kinds & v.COMMA:
+        return word in _NOTHING and ends(items, k + 2, v.ON)
+    return word == "any" and bool(items[k].kinds & v.ON)
 
 
 def _linked(items: list[Item], j: int, step: int, link: int) -> int:

@@ -56,7 +56,9 @@ def left_out(
                 or _from_nil(items, i, found, vocabulary)
             )
         if item.kinds & v.WITH and ends(items, past(items, i + 1, _PLENTY, v.STATE | v.NONE)):
-            extra.append(has_them(items, i, vocabulary) or _so_many_have(items, i, found))
+            extra.append(has_them(items, i) or _so_many_have(items, i, found))
+        elif item.kinds & v.LIMIT and item.lead & v.BE:
+            extra.append(has_them(items, i))
         if item.kinds & (v.BUT | v.COMMA | v.BREAK):
             extra.append(_some_elsewhere(items, i, found, vocabulary))
         if item.kinds & (v.YES | v.COUNT) and i > 1:
@@ -234,6 +236,8 @@ def same_as_theirs(
         same = same or (had and k < some and ends(items, some))
         # the hybrid has none; its own aren't; the orchid's stem wasn't
         k = past(items, i + 1, v.WITH | v.OWN | v.ORGAN)
+        opens = i > 0 and items[i - 1].kinds & (v.ON | v.BREAK | v.BUT) and k < len(items)
+        k += bool(opens and items[k].kinds & v.COMMA)  # on this one, none
         organs = frozenset[str]().union(*(m.entry.organs for m in items[i + 1 : k]))
         denied = k < len(items) and items[k].kinds & (v.NONE | v.NOT) and ends(items, k + 1)
         if not same and not denied:

@@ -23,6 +23,7 @@ _SELF = frozenset({"itself", "themselves"})
 _TOLD = v.STATE | v.ORGAN | v.OWN | v.HARD
 _HAS = frozenset({"had", "has", "have", "bore", "showed", "shows", "carried", "carries", "bears"})
 _BY = v.ON | v.TO | v.AMONG | v.WITH | v.VERB
+_PLACES = v.ON | v.TO | v.THE | v.WORD | v.AMONG | v.ELSEWHERE
 _LETTER = v.WORD | v.THE | v.NUMBER
 _OF_PART = v.STATE | v.ORGAN | v.DEGREE | v.NOT | v.LIMIT
 
@@ -142,7 +143,8 @@ def is_lettered_name(items: list[Item], i: int) -> bool:
 
 def _heads_entry(items: list[Item], k: int) -> bool:
     """Whether a list goes on with what is named at item `k`: `A hybrid, …; B fuchsii: …`."""
-    if k + 1 >= len(items) or not items[k + 1].kinds & (v.COMMA | v.COLON):
+    behind = past(items, k + 1, _PLACES)  # hybrid on the left, …
+    if behind >= len(items) or not items[behind].kinds & (v.COMMA | v.COLON):
         return False
     j = k - 1
     while j >= 0 and k - j < 3 and items[j].end - items[j].start == 1 and items[j].kinds & _LETTER:
@@ -177,9 +179,7 @@ def neighbour_with(items: list[Item], i: int) -> bool:
     whose = items[i + 1].lead & v.RELATIVE and items[i + 1].kinds & v.ORGAN
     if not whose and not (items[i + 1].kinds & v.WITH and items[i].kinds & (v.PLANTS | v.COUNT)):
         return False
-    k = i - 1
-    passed = v.THE | v.COUNT | (v.WORD if whose else 0)
-    k = back(items, k, passed, v.LIMIT)
+    k = back(items, i - 1, v.THE | v.COUNT | (v.WORD if whose else 0), v.LIMIT)
     if k < 0:
         return False
     if items[k].kinds & v.AMONG and items[k].entry.text != "from":
@@ -218,9 +218,7 @@ def names_ground(items: list[Item], i: int) -> bool:
     begins = v.STATE | v.ORGAN | v.NOT | v.WITH | v.DEGREE
     k = i + 1 + bool(items[i + 1].kinds & v.THE or items[i + 1].lead & v.BE)
     begin = any(m.kinds & begins for m in items[i + 1 : k + 2] if m.phrase == items[i].phrase)
-    k = i - 1
-    placed = v.AMONG | v.ELSEWHERE | v.ON | v.THE | v.OWN | v.WORD | v.NUMBER
-    k = back(items, k, placed, v.LIMIT | ANOTHER, first=0)
+    k = back(items, i - 1, _PLACES | v.OWN | v.NUMBER, v.LIMIT | ANOTHER, first=0)
     return begin and bool(items[k].kinds & ANOTHER)
 
 

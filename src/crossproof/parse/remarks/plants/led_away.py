@@ -37,9 +37,9 @@ from crossproof.parse.remarks.text.item import Item, stretch_start
 # Behind these the other plant is told of further: `unlike the fuchsii by the stile, whose …`.
 _TELLS_ON = frozenset(
     {
-        "unlike", "cf", "not like", "in contrast to", "in contrast with", "contrasting with",
-        "as opposed to", "as against", "versus", "vs", "with those of", "opposed to",
-        "not to be confused with",
+        "unlike", "cf", "contrast the", "not like", "in contrast to", "in contrast with",
+        "contrast with", "contrasting with", "as opposed to", "as against", "versus", "vs",
+        "with those of", "opposed to", "not to be confused with",
     }
 )  # fmt: skip
 _PLANTS = ("plants", "spikes", "specimens", "individuals")

@@ -254,7 +254,9 @@ def _opens_clump(items: list[Item], of: int) -> bool:
 
 def _has_the(items: list[Item], k: int) -> bool:
     """Whether what stands before item `k` of its stretch is what our plant has."""
-    while k > 0 and items[k].phrase == items[k - 1].phrase and not items[k].kinds & v.WITH:
+    while k > 0 and not items[k].kinds & v.WITH:
+        if items[k].phrase != items[k - 1].phrase and not items[k].kinds & v.BUT:
+            break  # has the leaves of fuchsii but the stem of incarnata
         if items[k].entry.text in _LACKS:
             break
         k -= 1

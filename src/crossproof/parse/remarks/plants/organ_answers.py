@@ -44,8 +44,8 @@ def _of_nothing_else(items: list[Item], i: int) -> bool:
     return none == [0] and here[0].entry.text.startswith("no") and len(here) < _SHORT
 
 
-def has_them(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | None:
-    """`sepals without spots, leaves with (plenty)`: what another part was said to lack."""
+def has_them(items: list[Item], i: int) -> Mention | None:
+    """`sepals without spots, leaves with (plenty)`; `lip not spotted but the leaves are`."""
     if not i or not items[i - 1].kinds & v.ORGAN:
         return None
     if i > 1 and not items[i - 2].kinds & (v.LIMIT | v.AND | v.THE):
@@ -55,8 +55,9 @@ def has_them(items: list[Item], i: int, vocabulary: Vocabulary) -> Mention | Non
             break
         for character in sorted(items[i - 1].entry.organs & items[j].entry.senses.keys()):
             sense = items[j].entry.senses[character]
-            if sense.role == "sign" and _denied(items, j):
-                start, end = items[i - 1].start, items[i].end
+            has = items[i].kinds & v.WITH
+            if sense.role == ("sign" if has else "word") and _denied(items, j):
+                start, end = items[i - 1].start, items[i if has else i - 1].end
                 return Mention(character, sense.state, "stated", start, end, i - 1)
     return None
 

@@ -24,9 +24,13 @@ from crossproof.parse.remarks.plants.named import (
     stands_by_ours,
 )
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, all_kinds, phrase_before
+from crossproof.parse.remarks.text.item import Item, all_kinds, past, phrase_before
 
 LEADS_AWAY = ANOTHER | v.THAN | v.ELSEWHERE | v.COUNT | v.DISOWNS | v.AMONG
+
+
+_OPENING = frozenset("([")
+_BRACKETS = _OPENING | frozenset(")]")
 
 
 def of_another(items: list[Item]) -> list[bool]:
@@ -37,7 +41,7 @@ def of_another(items: list[Item]) -> list[bool]:
     voice = Voice()
     for i, item in enumerate(items):
         if item.kinds & v.LIMIT:
-            if voice.who == "own" or not (item.kinds & v.COMMA and _holds_on(items, i, voice)):
+            if voice.who == "own" or not _holds_on(items, i, voice):
                 _at_break(voice, item, _opens_aside(items, i))
         elif _comes_back(items, i, voice):
             if voice.who == "own" or not _only_says_which(items, i, voice):
@@ -57,14 +61,28 @@ def of_another(items: list[Item]) -> list[bool]:
 
 
 def _holds_on(items: list[Item], i: int, voice: Voice) -> bool:
-    """Whether what stands behind the comma `i` is still said of the other plant."""
-    if i + 1 < len(items) and _goes_on(items[i + 1], voice):
+    """Whether what stands behind the comma or bracket `i` is still said of the other plant."""
+    k = _behind_bracket(items, i) if voice.compared != items[i].sentence else len(items)
+    if k < len(items) and _goes_on(items, k, voice):
+        return True
+    if not items[i].kinds & v.COMMA:
+        return False
+    if i + 1 < len(items) and _goes_on(items, i + 1, voice):
         return True
     if is_counted(items, i - 1) or _of_them(items, i, voice) or _so_stemmed(items, i, voice):
         return True
     if _after_aside(items, i, voice):
         return True
     return held_over(items, i, unlike=voice.who == "region")
+
+
+def _behind_bracket(items: list[Item], i: int) -> int:
+    """Where the sentence goes on behind the bracket that closes at item `i`, or holds it."""
+    first = next((k for k in range(i, len(items)) if items[k].entry.text in _BRACKETS), len(items))
+    if first >= len(items) or items[first].entry.text in _OPENING:
+        return len(items)
+    inside = first == i or items[i].kinds & v.COMMA
+    return past(items, first + 1, v.COMMA) if inside else len(items)
 
 
 def _only_says_which(items: list[Item], i: int, voice: Voice) -> bool:
@@ -94,10 +112,15 @@ def _comes_back(items: list[Item], i: int, voice: Voice) -> bool:
     return bool(item.kinds & v.OWN or found or item.entry.text == "but for")
 
 
-def _goes_on(item: Item, voice: Voice) -> bool:
-    """`the fuchsii, whose leaves …`, `a companion, D. fuchsii, had …`: still that plant."""
-    subject = voice.who == "subject" and (item.kinds & v.WITH or item.lead & v.BE)
-    return bool(item.lead & v.RELATIVE or subject)
+def _goes_on(items: list[Item], k: int, voice: Voice) -> bool:
+    """`the fuchsii, whose leaves …`, `a companion, D. fuchsii, had …`: still that plant.
+
+    So are `arum, the leaves of which …`, `fuchsii (six) had …`, `cf. that in the fen, where …`.
+    """
+    subject = voice.who == "subject" and (items[k].kinds & v.WITH or items[k].lead & v.BE)
+    which = items[k : past(items, k, v.THE | v.COUNT | v.ORGAN | v.ON) + 1]
+    told = any(m.lead & v.RELATIVE for m in which) or items[k].entry.text == "where"
+    return bool(told or subject)
 
 
 def _after_aside(items: list[Item], i: int, voice: Voice) -> bool:
@@ -107,7 +130,7 @@ def _after_aside(items: list[Item], i: int, voice: Voice) -> bool:
     if behind >= len(items) or not items[behind - 1].kinds & v.COMMA:
         return False
     told = v.STATE | v.ORGAN | v.OWN | v.COUNT | ANOTHER
-    return _goes_on(items[behind], voice) and not any(m.kinds & told for m in items[i:behind])
+    return _goes_on(items, behind, voice) and not any(m.kinds & told for m in items[i:behind])
 
 
 def _of_them(items: list[Item], i: int, voice: Voice) -> bool:
@@ -140,7 +163,7 @@ def _disown(items: list[Item], i: int, marks: list[bool]) -> None:
 def _opens_aside(items: list[Item], i: int) -> bool:
     """`20 fuchsii (leaves marked)`, `hemlock over it - hollow stems everywhere -`."""
     named = i > 0 and items[i - 1].kinds & (v.SPECIES | v.OTHER)
-    return bool(named and items[i].entry.text == "(") or stands_by_ours(items, i)
+    return bool(named and items[i].entry.text in _OPENING) or stands_by_ours(items, i)
 
 
 def _at_break(voice: Voice, item: Item, aside: bool) -> None:
@@ -154,7 +177,7 @@ def _at_break(voice: Voice, item: Item, aside: bool) -> None:
         voice.who = voice.who if voice.who == "own" else "subject"
         return
     holds = (kinds & v.COLON and voice.near) or (kinds & v.BUT and voice.said)
-    if voice.who == "region" or not (item.entry.text == "(" or holds):
+    if voice.who == "region" or not (item.entry.text in _OPENING or holds):
         voice.ours()
 
 

@@ -22,9 +22,11 @@ NARROW, WIDE, NARROW_MM = 1 / 3, 1 / 2, 1.0
 _FAR = 5.5
 _SIZE = re.compile(r"(?<![\d.,/])(\d+(?:[.,]\d+)?)\s*mm\b", re.IGNORECASE)
 _SHARE_ENDS = frozenset("hsfdr%0123456789")  # fifth, thirds, half, third, quarter
+_JOINTS = (" of ", " its ", " the width", " the diam")
 _WORD = re.compile(r"[^\W\d_]+")
 # What is left of a stem beside its cavity: `… a fifth of the stem, the rest solid`.
 _REST = re.compile(r"[^,;]*[,;]?\s*(?:and\s+)?(?:the\s+)?(?:rest|remainder|balance)\b[^,;]*", re.I)
+_PITH = re.compile(r"\bpith\s+$", re.I)  # the pith cavity: no pith
 _SENTENCE = re.compile(r"(?:[^.;\n]|\.(?!\s+[A-Z]|\s*$))+")
 
 
@@ -100,7 +102,8 @@ def _read_share(sentence: re.Match[str], cavity: Cavity) -> Evidence | None:
     state = _state({"inner": _value(share.group("share")), "whole": 1.0}, cavity)
     if not state:
         return None
-    first, last = offset + min(m.start() for m in named), offset + share.end()
+    first, last = min(m.start() for m in named), offset + share.end()
+    first = offset + (before.start() if (before := _PITH.search(text[:first])) else first)
     if rest := _REST.match(text, share.end()):
         last = offset + rest.end()
     words = sentence.string[first:last]
@@ -108,25 +111,24 @@ def _read_share(sentence: re.Match[str], cavity: Cavity) -> Evidence | None:
 
 
 def names_share(text: str) -> bool:
-    """Whether `a fifth of`, `20 % of` or the like may stand in a text: a cheap look beforehand."""
+    """Whether `a fifth of`, `half its` or the like may stand in a text: a cheap look beforehand."""
     if "half the " in text:
         return True
-    at = text.find(" of ")
-    while at >= 0:
-        if text[at - 1 : at] in _SHARE_ENDS:
-            return True
-        at = text.find(" of ", at + 1)
+    for joint in _JOINTS:
+        at = text.find(joint)
+        while at >= 0:
+            if text[at - 1 : at] in _SHARE_ENDS:
+                return True
+            at = text.find(joint, at + 1)
     return False
 
 
 @cache
 def _shares() -> re.Pattern[str]:
-    """Finds `(about) a quarter of`, `half the`, `20 % of` with the group `share`."""
-    words = "|".join(shared_words()["cavity"]["share"])
+    """Finds `(about) a quarter of`, `half its`, `one-sixth the` with the group `share`."""
+    words = "|".join(shared_words()["cavity"]["share"]).replace(" ", "[ -]")
     place = "".join(rf"(?<!\b{at} )" for at in ("upper", "lower", "top", "bottom", "basal"))
-    share = (
-        rf"\b{place}(?P<share>(?:{words})(?= of\b)|\d+ ?%(?= of\b)|\d/\d(?= of\b)|half(?= the\b))"
-    )
+    share = rf"\b{place}(?P<share>(?:{words}|\d+ ?%|\d/\d)(?= (?:of|the|its)\b))"
     return re.compile(share, re.IGNORECASE)
 
 

@@ -41,7 +41,7 @@ from crossproof.parse.remarks.plants.recorded import of_this_record
 from crossproof.parse.remarks.plants.shares import by_share, may_share
 from crossproof.parse.remarks.plants.single import as_one
 from crossproof.parse.remarks.text import vocabulary as v
-from crossproof.parse.remarks.text.item import Item, all_kinds
+from crossproof.parse.remarks.text.item import Item, all_kinds, stretch_start
 from crossproof.parse.remarks.text.vocabulary import Scale, Vocabulary
 
 _COUNTED = v.COUNT | v.PLANTS | v.COLON | v.BREAK | v.RECORD
@@ -203,9 +203,8 @@ def _mentions_of(
 
 
 def _mention(items: list[Item], i: int, at: Attachment, scale: Scale) -> Mention | None:
-    if at.sense.role == "sign" and is_named_in_passing(items, i):
-        return None
-    if is_unanswered(items, i, at) or denied_elsewhere(items, i, at):
+    in_passing = at.sense.role == "sign" and is_named_in_passing(items, i)
+    if in_passing or is_unanswered(items, i, at) or denied_elsewhere(items, i, at):
         return None
     scope = around(items, i, at)
     only_kind = only_tells_kind(items, i, at, scope, scale)
@@ -276,8 +275,10 @@ def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
     """`tiny spots`, `spots hollow`: the word beside the sign says which spots they are."""
     replaced: set[int] = set()
     for m in found:
-        counted = m.item and items[m.item - 1].kinds & v.COUNT  # rings, a few filled in
-        of_others = counted or counted_behind(items, m.item)
+        here = items[stretch_start(items, m.item) : m.item]
+        of_others = bool(here and here[-1].kinds & v.COUNT)  # rings, a few filled in
+        of_others = of_others or counted_behind(items, m.item)
+        apart = any(k.kinds & (v.COUNT | v.ELSEWHERE) for k in here)
         sizes = items[m.item].entry.text.endswith(" ones") and items[m.item - 1].kinds & v.COMMA
         if sizes:
             replaced.add(id(m))  # rings, large ones
@@ -286,9 +287,9 @@ def _refined(items: list[Item], found: list[Mention]) -> list[Mention]:
         near = [
             s
             for s in found
-            if s.role == "sign"
-            and s.character == m.character
+            if (s.role, s.character) == ("sign", m.character)
             and items[s.item].clause == items[m.item].clause
+            and not (apart and items[s.item].phrase < items[m.item].phrase)  # …, elsewhere round
         ]
         if near:
             sign = min(near, key=lambda s: abs(s.item - m.item))

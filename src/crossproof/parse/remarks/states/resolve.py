@@ -230,7 +230,7 @@ def _tells_parts_apart(items: list[Item], k: int) -> bool:
     item = items[k]
     raised = item.lead & v.HEIGHTS and not item.kinds & v.PLANTS  # but not the upper plant
     if raised and item.kinds != v.WORD:  # but the top field is a place
-        return True
+        return not _opens_counting(items)
     if not is_organ(item):
         return False
     if item.entry.text.endswith(_FACES) or item.entry.text in _ON_STEM_OR_AT_END:
@@ -239,6 +239,12 @@ def _tells_parts_apart(items: list[Item], k: int) -> bool:
     if item.entry.text == "leaf" and k > 1 and items[k - 2].entry.text == "of":
         of_it = of_it or not any(m.hyphened for m in items[k + 1 : k + 2])  # one side of the leaf
     return of_it or bool(k and items[k - 1].kinds & v.COUNT and not is_leaf_spotted(items, k))
+
+
+def _opens_counting(here: list[Item]) -> bool:
+    """`Two clumps: leaves ringed in the upper, plain in the lower.`"""
+    counted, named, mark = (*(m.kinds for m in here[:3]), 0, 0, 0)[:3]
+    return bool(counted & v.COUNT and named & (v.PLANTS | v.WORD) and mark & v.COLON)
 
 
 def _in_two_sentences(items: list[Item], group: list[Mention]) -> bool:
