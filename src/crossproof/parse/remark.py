@@ -5,17 +5,13 @@ from __future__ import annotations
 from operator import itemgetter
 
 from crossproof.model import PhotoState, Remark
-from crossproof.parse.remarks.plants.asides import without_asides
 from crossproof.parse.remarks.sources.basis import flower_only, parents
 from crossproof.parse.remarks.sources.lexicon import basis_lexicon, photo_lexicon
 from crossproof.parse.remarks.sources.photo import may_name_file, photo
 from crossproof.parse.remarks.states.cavities import by_measure, cavities_of, names_share
-from crossproof.parse.remarks.states.known import StateReader
 from crossproof.parse.remarks.states.measures import measured, measures_of, of_the_plant
-from crossproof.parse.remarks.text.brackets import opened
+from crossproof.parse.remarks.states.told import NOTHING, Teller
 from crossproof.parse.remarks.text.compiled import vocabulary
-from crossproof.parse.remarks.text.item import all_kinds
-from crossproof.parse.remarks.text.items import items
 from crossproof.parse.remarks.text.mended import tokens_of
 from crossproof.parse.remarks.text.printed import answers_only
 from crossproof.rulebooks.load import shipped_rulebook
@@ -27,13 +23,13 @@ _NOTHING = Remark()
 
 
 class RemarkReader:
-    """Reads remarks with the words of one rulebook. It keeps no text of what it has read."""
+    """Reads remarks with the words of one rulebook. It keeps some thousand ends of what it read."""
 
     def __init__(self, rulebook: Rulebook) -> None:
         self._vocabulary = vocabulary(rulebook)
         self._measures = measures_of(rulebook)
         self._cavities = cavities_of(rulebook)
-        self._states = StateReader(self._vocabulary)
+        self._teller = Teller(self._vocabulary)
         self._photos = photo_lexicon(self._vocabulary)
         self._bases = basis_lexicon(self._vocabulary)
         self._of_flowers = frozenset(c.id for c in rulebook.characters.values() if c.flower)
@@ -55,10 +51,14 @@ class RemarkReader:
         of_flowers = self._bases.is_spoken_of(spoken)
         if not (tells or of_photos or of_flowers):
             return _NOTHING
-        found = without_asides(opened(items(read_from, self._vocabulary, tokens))) if tells else []
-        given, not_examined = self._states.read(text, found)
+        told = NOTHING
         if numbers:
-            given = (*given, *of_the_plant(numbers, found))
+            found = self._teller.items(read_from, tokens)
+            told = self._teller.of_items(text, found)
+            numbers = of_the_plant(numbers, found)
+        elif tells:
+            told = self._teller.of(text, read_from, tokens)
+        given = (*told.evidence, *numbers)
         photo_state, photo_words = _NO_PHOTO
         if of_photos:
             photo_state, photo_words = photo(text, self._photos.tag(whole))
@@ -74,8 +74,8 @@ class RemarkReader:
             flower_only_words=flower_words,
             photo=photo_state,
             photo_words=photo_words,
-            parents=parents(all_kinds(found)),
-            not_examined=tuple(c for c in not_examined if c not in stated),
+            parents=parents(told.kinds),
+            not_examined=tuple(c for c in told.not_examined if c not in stated),
         )
 
 

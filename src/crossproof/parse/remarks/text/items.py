@@ -103,6 +103,11 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     return found
 
 
+def first_mattering(tokens: list[Span], vocabulary: Vocabulary) -> int:
+    """Where the first sentence begins that may matter; what stands before it has no items."""
+    return _next_mattering(tokens, 0, vocabulary, v.STOP)[0]
+
+
 def _doubt_misread(tokens: list[Span], i: int, found: list[Item], vocabulary: Vocabulary) -> None:
     if _is_misread(tokens, i, found, vocabulary):
         found[-1].entry, found[-1].kinds = MISREAD, MISREAD.kinds
