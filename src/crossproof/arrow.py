@@ -7,7 +7,7 @@ to do so: a quarter of a second, and a seventh of the memory that an audit may t
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
@@ -70,12 +70,18 @@ def repeated(text: str, times: int) -> Any:
     return pa.StringArray.from_buffers(times, pa.py_buffer(ends), pa.py_buffer(data * times))
 
 
-def first_rows(path: Path, columns: Sequence[str], most: int) -> dict[str, Any]:
-    """Some columns of a CSV file in UTF-8, as dictionaries, of its first `most` rows."""
+def first_rows(
+    path: Path, columns: Sequence[str], most: int, plain: Collection[str] = ()
+) -> dict[str, Any]:
+    """Some columns of a CSV file in UTF-8, of its first `most` rows.
+
+    They come as dictionaries, `plain` ones as texts.
+    """
     import pyarrow as pa
     from pyarrow import csv
 
-    kinds = dict.fromkeys(columns, pa.dictionary(pa.int32(), pa.string()))
+    coded = pa.dictionary(pa.int32(), pa.string())
+    kinds = {name: pa.string() if name in plain else coded for name in columns}
     with csv.open_csv(
         path,
         read_options=csv.ReadOptions(use_threads=False, block_size=1 << 18),

@@ -1,8 +1,12 @@
 "use strict";
 const data = JSON.parse(document.getElementById("data").textContent);
 const SHOWN = 200;
-// Each column is its distinct texts and, for each row, which: little-endian numbers of 16 bits.
+// Each column is its distinct texts and, for each row, which: little-endian numbers of 16 bits. Some have a text a row.
 for (const own of Object.values(data.columns)) {
+  if (own[1] === null) {
+    own[1] = Uint16Array.from(own[0], (_, i) => i);
+    continue;
+  }
   const view = new DataView(Uint8Array.from(atob(own[1]), sign => sign.charCodeAt(0)).buffer);
   own[1] = Uint16Array.from({ length: view.byteLength / 2 }, (_, i) => view.getUint16(2 * i, true));
 }

@@ -54,14 +54,20 @@ def write_page(
 def _embedded(changes: Path, rulebooks: Sequence[Rulebook]) -> Any:
     """The first changes as JSON that can stand in a page.
 
-    Each column is its distinct texts and, for each row, which: numbers of 16 bits in base64.
+    Each column is its distinct texts and, for each row, which: numbers of 16 bits in base64. Those
+    whose texts hardly repeat are a text for each row.
     """
     from markupsafe import Markup
 
     columns = first_rows(changes, LISTED, MOST_CHANGES)
-    reasons = {r for told in columns["reasons"].values for r in told.split(";") if r}
+    told = columns["reasons"]
+    assert isinstance(told, Coded)
+    reasons = {reason for several in told.values for reason in several.split(";") if reason}
     data = {
-        "columns": {name: [column.values, _base64(column)] for name, column in columns.items()},
+        "columns": {
+            name: [column.values, _base64(column)] if isinstance(column, Coded) else [column, None]
+            for name, column in columns.items()
+        },
         "reasons": {reason: reason_words(reason, rulebooks) for reason in sorted(reasons)},
     }
     text = json.dumps(data, separators=(",", ":"))  # in ASCII, which takes least memory

@@ -48,14 +48,19 @@ def _changed(block: Block | Strip) -> Block | Strip:
     return Block(names, [[row[i] for i in kept] for row in block.rows], block.codes)
 
 
-def first_rows(path: Path, columns: Sequence[str], most: int) -> dict[str, Coded[str]]:
-    """Some columns of a table written here, of its first rows."""
+def first_rows(
+    path: Path, columns: Sequence[str], most: int
+) -> dict[str, Coded[str] | Sequence[str]]:
+    """Some columns of a table written here, of its first rows; those of `UNCODED` are not coded."""
+    plain = [name for name in columns if name in UNCODED]
     if find_spec("pyarrow"):
-        return {name: recoded(c) for name, c in arrow.first_rows(path, columns, most).items()}
+        found = arrow.first_rows(path, columns, most, plain)
+        return {n: c.to_pylist() if n in plain else recoded(c) for n, c in found.items()}
     with path.open(encoding="utf-8", newline="") as file:
         rows = islice(csv.DictReader(file), most)
         kept = [[row[name] for name in columns] for row in rows]
-    return {name: code([row[i] for row in kept]) for i, name in enumerate(columns)}
+    texts = {name: [row[i] for row in kept] for i, name in enumerate(columns)}
+    return {name: own if name in plain else code(own) for name, own in texts.items()}
 
 
 def verdicts(folder: Path, form: str) -> CsvVerdicts | ParquetVerdicts:

@@ -8,6 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import BinaryIO
 
+import numpy as np
+
 _BLOCK = 1 << 16  # bytes; small enough to stay in cache
 _ENTITY = re.compile(rb"&#?\w{2,8};")
 _MARKS = (
@@ -18,7 +20,7 @@ _MARKS = (
 )
 
 
-_ASCII = bytes(range(128))
+_BEYOND_ASCII = 128
 # UTF-8 of the signs that stand at the beginning of damaged text (see repair.py).
 _DAMAGED = tuple(sign.encode() for sign in "ÂÃÄÅâï¬√‚┬├ÔÎžЧ◊\ufffd")
 
@@ -57,8 +59,9 @@ def detect(opener: Callable[[], BinaryIO]) -> Encoding:
                 cut = decoder.getstate()[0]  # a character that the last block's end cut in two
                 if cut or not block.isascii():
                     decoder.decode(block)
-                    signs = (cut + block).translate(None, delete=_ASCII)
-                    sound = sound and not any(lead in signs for lead in _DAMAGED)
+                    signs = np.frombuffer(cut + block, dtype=np.uint8)
+                    beyond = signs[signs >= _BEYOND_ASCII].tobytes()
+                    sound = sound and not any(lead in beyond for lead in _DAMAGED)
                 sound = sound and not (b"&" in block and _ENTITY.search(block))
                 block = file.read(_BLOCK)
             decoder.decode(b"", final=True)
