@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any
 
@@ -118,10 +118,15 @@ def take_away(total: Counts, less: Counts) -> None:
 
 
 def as_json(counts: Counts) -> dict[str, list[list[Any]]]:
-    return {name: [[*key, n] for key, n in table.items()] for name, table in counts.items()}
-
-
-def from_json(data: Mapping[str, Iterable[Sequence[Any]]]) -> Counts:
+    """Each table by its columns: the parts of its keys, and last how often each was counted."""
     return {
-        name: Counter({tuple(row[:-1]): row[-1] for row in rows}) for name, rows in data.items()
+        name: [*map(list, zip(*table, strict=True)), [*table.values()]]
+        for name, table in counts.items()
+    }
+
+
+def from_json(data: Mapping[str, Sequence[Sequence[Any]]]) -> Counts:
+    return {
+        name: Counter(dict(zip(zip(*keys, strict=True), counts, strict=True)))
+        for name, (*keys, counts) in data.items()
     }
