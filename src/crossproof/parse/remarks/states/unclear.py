@@ -3,8 +3,8 @@
 The grammar knows many ways to put a thing, never all of them. Where one is missing, what it meant
 to say is passed over, and a state is given that the remark denies, limits or tells of others. The
 questions here find such places by the kinds of the words alone. They were chosen by what they find
-in remarks new to the reader: of the states found there nine in ten were misread, of all states one
-in fifty. A wrong reading is worse than none.
+in remarks that were new to earlier readers: of the states found there nine in ten were misread, of
+all states one in fifty. A wrong reading is worse than none.
 """
 
 from __future__ import annotations
