@@ -14,7 +14,7 @@ from crossproof.rulebooks.load import shipped_rulebook
 CASES = json.loads((Path(__file__).parents[1] / "vectors" / "remarks.json").read_text("utf-8"))
 TEXTS = [case[0] for case in CASES["cases"]][::3]
 BEGINNINGS = (
-    *("Thornley 123, 4.vi.1999. ", "Long Carrow. ", "With Mab Tarn, in good light. "),
+    *("Wetherlow 123, 4.vi.1999. ", "Long Carrow. ", "With Mab Tarn, in good light. "),
     *("Seen at O'Marl's bog. ", "Leaves? ", "At noon! ", "Wether fen 3; ", "No idea of the day. "),
 )
 
@@ -30,14 +30,14 @@ def test_the_same_end_is_read_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_an_end_is_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
     reader = RemarkReader(shipped_rulebook("dactylorhiza"))
-    first = reader.read("Thornley, 3.vi.1998. Leaves spotted, stem hollow.")
+    first = reader.read("Wetherlow, 3.vi.1998. Leaves spotted, stem hollow.")
     monkeypatch.setattr(told.Teller, "items", None)  # nothing is looked at again
-    second = reader.read("Thornley, 12.vi.1999. Leaves spotted, stem hollow.")
+    second = reader.read("Wetherlow, 12.vi.1999. Leaves spotted, stem hollow.")
     assert [(e.words, e.start + 1) for e in first.evidence] == [
         (e.words, e.start) for e in second.evidence
     ]
     with pytest.raises(TypeError):
-        reader.read("Thornley, 12.vi.1999. Leaves plain, stem hollow.")
+        reader.read("Wetherlow, 12.vi.1999. Leaves plain, stem hollow.")
 
 
 def test_ends_are_forgotten_where_they_are_too_many(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -49,4 +49,4 @@ def test_ends_are_forgotten_where_they_are_too_many(monkeypatch: pytest.MonkeyPa
         ("barred", "transverse_bars"),
     ):
         for _ in range(2):
-            assert reader.read(f"Thornley. Leaves {state}.").leaf == leaf
+            assert reader.read(f"Wetherlow. Leaves {state}.").leaf == leaf
