@@ -29,8 +29,9 @@ def test_keys_are_brought_together(many: int, parts: list[tuple[list[int], list[
             folder.mkdir()
             shuffle.lay_out(np.array(keys, dtype=np.uint64), folder)
             folders.append(folder)
+        every = [(kind, pairs.tolist()) for kind, pairs in shuffle.gather(folders, rows)]
         for kind in range(2):
-            buckets = [pairs.tolist() for pairs in shuffle.gather(folders, kind, rows)]
+            buckets = [pairs for of, pairs in every if of == kind]
             found = [(key, position) for bucket in buckets for key, position in bucket]
             places = np.array([position for _, position in found], dtype=np.uint64)
             where = zip(shuffle.parts_of(places).tolist(), shuffle.rows_of(places), strict=True)

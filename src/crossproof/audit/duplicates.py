@@ -48,10 +48,9 @@ def find(parts: Sequence[Part]) -> Duplicates:
     none = np.zeros(0, dtype=np.uint64)
     found = [(none, none, np.zeros(0, dtype=np.intp))]
     folders, rows = [part.folder for part in parts], sum(part.rows for part in parts)
-    for which in range(len(WHY)):
-        for pairs in gather(folders, which, rows):
-            again, first = _in_bucket(pairs)
-            found.append((again, first, np.full(len(again), which, dtype=np.intp)))
+    for which, pairs in gather(folders, rows):
+        again, first = _in_bucket(pairs)
+        found.append((again, first, np.full(len(again), which, dtype=np.intp)))
     positions, firsts, why = (np.concatenate(column) for column in zip(*found, strict=True))
     return Duplicates(positions, firsts, why)
 

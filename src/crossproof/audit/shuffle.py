@@ -40,21 +40,22 @@ def lay_out(keys: NDArray[np.uint64], folder: Path) -> None:
     np.save(folder / BOUNDS, bounds)
 
 
-def gather(folders: Sequence[Path], kind: int, rows: int) -> Iterator[Pairs]:
-    """The keys of one kind of all parts, a bucket of those that begin alike at a time.
+def gather(folders: Sequence[Path], rows: int) -> Iterator[tuple[int, Pairs]]:
+    """The keys of all parts, kind by kind, a bucket of those that begin alike at a time.
 
-    Beside each stands its position: the place of its folder among those given, and its row there.
-    `rows` is how many there are in all, about.
+    Beside each key stands its position: the place of its folder among those given, and its row
+    there. `rows` is how many there are in all, about.
     """
     buckets = max(1, min(rows // FEW, _STRETCHES), rows // MANY)
     edges = np.linspace(0, 1 << _SLOT_BITS, min(buckets, 1 << _SLOT_BITS) + 1).astype(np.intp)
-    bounds = np.array([np.load(folder / BOUNDS)[kind, edges] for folder in folders])
-    for starts, ends in zip(bounds.T, bounds.T[1:], strict=False):
-        stretches = [
-            _stretch(folder, number, int(start), int(end))
-            for number, (folder, start, end) in enumerate(zip(folders, starts, ends, strict=True))
-        ]
-        yield np.concatenate(stretches)
+    bounds = [np.load(folder / BOUNDS)[:, edges] for folder in folders]
+    for kind in range(len(bounds[0]) if bounds else 0):
+        for bucket in range(len(edges) - 1):
+            stretches = [
+                _stretch(folder, number, *mine[kind, bucket : bucket + 2].tolist())
+                for number, (folder, mine) in enumerate(zip(folders, bounds, strict=True))
+            ]
+            yield kind, np.concatenate(stretches)
 
 
 def _stretch(folder: Path, number: int, start: int, end: int) -> Pairs:

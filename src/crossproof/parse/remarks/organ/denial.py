@@ -237,8 +237,8 @@ def outer_denial(items: list[Item], j: int) -> int:
     if not items[j].kinds & v.NOT or items[j].entry.text in ("nor", "no"):
         return j
     subject = False
-    ends = v.LIMIT | v.STATE | v.NOT
-    while k >= 0 and items[k].kinds & (_SUBJECT | v.WORD) and not items[k].kinds & ends:
+    closes = v.LIMIT | v.STATE | v.NOT
+    while k >= 0 and items[k].kinds & (_SUBJECT | v.WORD) and not items[k].kinds & closes:
         subject = subject or bool(items[k].kinds & (v.ORGAN | v.PLANTS | v.THEY))
         k -= 1
     if k < 0 or items[k].kinds & v.LIMIT or items[k + 1].entry.text in _THEY:

@@ -12,7 +12,7 @@ _BETWEEN_COUNT_AND_STATE = (
     v.PLANTS | v.DEGREE | v.THE | v.OWN | v.ON | v.COUNT | v.EXAMINE | v.HEDGE | v.THEY | v.CROSS
 )  # fmt: skip
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "1st", "2nd", "3rd"})
-_YEAR = 1000  # a greater number is a year
+YEAR = 1000  # a greater number is a year
 _SINGLE = frozenset(
     {"one", "each", "every", "either", "another", "not every", "the other", "only one", "no"}
     | _ORDINALS
@@ -157,7 +157,7 @@ def counted_behind(items: list[Item], i: int) -> bool:
     if items[i + 2].entry.text == "its" and i + 3 < len(items):
         return bool(items[i + 3].kinds & v.OTHER)  # on its neighbour
     k = counted_from(items, i + 1)
-    if not k or items[k].value > _YEAR:
+    if not k or items[k].value > YEAR:
         return False
     while k + 1 < len(items) and items[k + 1].kinds & (v.NUMBER | v.COUNT):
         k += 1  # in the other 4

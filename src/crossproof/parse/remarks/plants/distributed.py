@@ -109,8 +109,7 @@ def _is_a_place(items: list[Item], k: int) -> bool:
     """`the two under the willow don't`: where they stand, and no plant of comparison."""
     if not items[k].kinds & v.OTHER or items[k].kinds & v.SPECIES:
         return False
-    k -= 1
-    k = back(items, k, v.THE, first=0)
+    k = back(items, k - 1, v.THE, first=0)
     return k > 0 and bool(items[k].kinds & (v.ON | v.AMONG))
 
 

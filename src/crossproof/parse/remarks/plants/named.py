@@ -268,9 +268,7 @@ def names_all_before(items: list[Item], i: int) -> bool:
     """`(there's a spotty-leaved one too) but that's just common spotted`."""
     if not items[i].kinds & v.SPECIES or not ends(items, i + 1):
         return False
-    k = i - 1
-    passed = v.ONLY | v.SLIGHT | v.THE | v.WORD
-    k = back(items, k, passed, v.LIMIT, first=0)
+    k = back(items, i - 1, v.ONLY | v.SLIGHT | v.THE | v.WORD, v.LIMIT, first=0)
     turned = items[k].entry.text in ("but", "though")
     here = [m for m in items[:k] if m.sentence == items[i].sentence]
     return k > 0 and turned and not any(m.kinds & v.OWN for m in here)

@@ -44,9 +44,9 @@ class Teller:
         self._states = StateReader(vocabulary)
         self._ends: dict[str, tuple[int, Told]] = {}
 
-    def items(self, text: str, tokens: list[Span]) -> list[Item]:
-        """The items of a remark, without what is only said in passing."""
-        return without_asides(opened(items(text, self._vocabulary, tokens)))
+    def items(self, text: str, tokens: list[Span], begins: int | None = None) -> list[Item]:
+        """The items of a remark, without what is only said in passing; `begins` as for `items`."""
+        return without_asides(opened(items(text, self._vocabulary, tokens, begins)))
 
     def of_items(self, text: str, found: list[Item]) -> Told:
         """What items tell; the evidence has its words from `text`."""
@@ -59,13 +59,13 @@ class Teller:
             return NOTHING
         start = tokens[first][1]
         if not first or len(text) - start > _LONGEST or holds_any(text[:start], _QUOTES):
-            return self.of_items(text, self.items(read_from, tokens))
+            return self.of_items(text, self.items(read_from, tokens, first))
         words = " ".join(map(_word, tokens[first:]))  # mended, perhaps by what stands before
         end = f"{read_from[start - 1 :]}\n{words}"
         if kept := self._ends.get(end):
             at, told = kept
             return _again(text, told, start - at)
-        told = self.of_items(text, self.items(read_from, tokens))
+        told = self.of_items(text, self.items(read_from, tokens, first))
         if len(self._ends) >= _REMEMBERED:
             self._ends.clear()
         self._ends[end] = start, told

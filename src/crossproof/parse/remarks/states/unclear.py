@@ -16,6 +16,7 @@ from crossproof.model import Evidence
 from crossproof.parse.remarks.organ.attachment import is_sign
 from crossproof.parse.remarks.organ.mention import Mention
 from crossproof.parse.remarks.organ.scope import EVERY
+from crossproof.parse.remarks.plants.counted import YEAR
 from crossproof.parse.remarks.plants.single import is_single, of_counted_leaves
 from crossproof.parse.remarks.text import vocabulary as v
 from crossproof.parse.remarks.text.item import Item, all_kinds, is_organ, past, sets_apart
@@ -26,14 +27,12 @@ _LIMITS = v.SLIGHT | v.AFTER
 _OF_ANOTHER = v.OWN | v.OTHER | v.SPECIES | v.SAYS | v.STRUCK | v.SUPPOSE
 _WHICH = v.RECORD | v.DISOWNS  # it is said which plant is meant
 _BEFORE_COUNTED = v.SIZE | v.LARGE | v.FAINT | v.ON | v.THE | v.COUNT  # eight of the nine small
-_NO_GROUP = ("otherwise", "most likely")
-_YEAR = 1000  # a greater number is a year
 _LESS_THAN_ALL = v.ONLY | v.NOT | v.EXCEPT
 _BY_ITSELF = ("word", "sign", "certain", "alone", "whole")  # roles that need no word beside
 
 
 @dataclass(frozen=True, slots=True)
-class _Told:
+class _Given:
     """A state, and the first and last item of the words that it was read from."""
 
     items: list[Item]
@@ -71,7 +70,7 @@ def is_unclear(
     start, end = told[0].start, told[0].end
     first = next((k for k, m in enumerate(items) if m.end > start), 0)
     last = next((k for k in range(first, len(items)) if items[k].end >= end), first)
-    one = _Told(items, first, last, told[0].state, scale)
+    one = _Given(items, first, last, told[0].state, scale)
     return (
         _is_joined_across_plants(one, found)
         or _is_of_some(one)
@@ -89,7 +88,7 @@ def _is_of_no_plants(items: list[Item], found: Sequence[Mention]) -> bool:
     return not several and len({m.plant for m in found}) == 1
 
 
-def _is_joined_across_plants(one: _Told, found: Sequence[Mention]) -> bool:
+def _is_joined_across_plants(one: _Given, found: Sequence[Mention]) -> bool:
     """Opposite states made one between, over words for another plant, or of another speaker."""
     if not one.lies_between or any(m.state == one.state for m in found):
         return False
@@ -98,7 +97,7 @@ def _is_joined_across_plants(one: _Told, found: Sequence[Mention]) -> bool:
     return any(k & _OF_ANOTHER for k in kinds) and not any(k & v.AMONG for k in kinds)
 
 
-def _is_of_some(one: _Told) -> bool:
+def _is_of_some(one: _Given) -> bool:
     """`some with rings, two with dots`: of two groups of plants the state of one was given."""
     if not one.scale.absent or one.state == one.scale.absent or is_single(one.items):
         return False
@@ -120,16 +119,16 @@ def _groups(here: list[Item]) -> int:
     """How many groups of plants are told of; counted leaves, spots and photos are none."""
     groups = 0
     for k, m in enumerate(here):
-        if not m.kinds & _GROUPS or (k and here[k - 1].kinds & _GROUPS) or m.value >= _YEAR:
+        if not m.kinds & _GROUPS or (k and here[k - 1].kinds & _GROUPS) or m.value >= YEAR:
             continue
         counted = here[past(here, k + 1, _BEFORE_COUNTED, but=v.ORGAN | v.PLANTS) :][:1]
         counts_parts = any(c.kinds & (v.ORGAN | v.PHOTO) or is_sign(c) for c in counted)
         of_plants = m.kinds & (v.PLANTS | v.MANY) or not counts_parts
-        groups += bool(of_plants) and not m.entry.text.startswith(_NO_GROUP)
+        groups += bool(of_plants) and not m.entry.text.startswith("otherwise")
     return groups
 
 
-def _tells_another(one: _Told) -> bool:
+def _tells_another(one: _Given) -> bool:
     """Whether the sentence tells of another state as well: of no marks, or of another sort."""
     scale, photos = one.scale, {m.phrase for m in one.items if m.kinds & v.PHOTO}
     first_sort = {*scale.one_plant[:1]}
@@ -151,7 +150,7 @@ def _tells_another(one: _Told) -> bool:
     return False
 
 
-def _is_limited(one: _Told) -> bool:
+def _is_limited(one: _Given) -> bool:
     """`a cavity, no wider than a pin`: behind the state stands a word that makes it less.
 
     Nothing that the word could belong to stands behind it: `a little bent`, `a shade plant`.
@@ -173,7 +172,7 @@ def _is_limited(one: _Told) -> bool:
     return False
 
 
-def _is_doubted(one: _Told) -> bool:
+def _is_doubted(one: _Given) -> bool:
     """`might have been hollow, might not, I couldn't tell you`; not `solid; leaves, can't say`."""
     if one.lies_between:
         return False  # a little give, no more

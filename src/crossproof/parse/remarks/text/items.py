@@ -36,11 +36,16 @@ _SENTENCE_ENDS = v.STOP | v.ASK
 _SHORTEST_ANSWER = 4  # letters; shorter, an unknown word may be a `no`
 
 
-def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -> list[Item]:
+def items(
+    text: str,
+    vocabulary: Vocabulary,
+    tokens: list[Span] | None = None,
+    begins: int | None = None,
+) -> list[Item]:
     """Return the items of `text`; words of no consequence are left out, unknown ones kept.
 
     A sentence that holds none of the words that matter is left out whole. `tokens` are those of
-    `tokens_of`, where they are at hand.
+    `tokens_of`, `begins` is what `first_mattering` gives of them, where they are at hand.
     """
     if tokens is None:
         tokens = tokens_of(text, vocabulary)
@@ -48,7 +53,8 @@ def items(text: str, vocabulary: Vocabulary, tokens: list[Span] | None = None) -
     phrase = clause = 0
     first, telling = 0, 0  # of the sentence: its first item, all that its items may be
     lead = 0
-    i, sentence = _next_mattering(tokens, 0, vocabulary, v.STOP)
+    i = first_mattering(tokens, vocabulary) if begins is None else begins
+    sentence = 0
     size = len(tokens)
     known = vocabulary.known
     hyphens = "-" in text

@@ -15,7 +15,7 @@ from crossproof.parse.remarks.text.vocabulary import Vocabulary
 _WORD = itemgetter(0)
 _ANSWERS = frozenset("ynhs")  # letters that may be answers or labels
 _ENDING = _ANSWERS | frozenset("+✓✔✗✘)")  # behind these a full stop ends the sentence
-_NAMES_FOLLOW = frozenset({"det", "conf", "leg", "coll"})
+_NAMES_FOLLOW = frozenset(general_words()["typing"]["names_follow"])
 _BEFORE_NAMES = frozenset(general_words()["typing"]["before_names"])
 
 
